@@ -1,0 +1,29 @@
+import { defineConfig } from 'vitest/config';
+
+/**
+ * Pure code is tested beside itself; the seams (server, queue, browser, crashes) in `test/`.
+ * `scripts/test.mjs` runs both projects; a developer may name one: `npx vitest run --project pure`.
+ */
+export default defineConfig({
+  test: {
+    projects: [
+      {
+        test: {
+          name: 'pure',
+          include: ['libs/**/*.test.ts', 'seed/**/*.test.ts', 'apps/dashboard/**/*.test.ts', 'test/house/**/*.test.ts'],
+          testTimeout: 30_000,
+        },
+      },
+      {
+        test: {
+          name: 'seams',
+          include: ['test/**/*.test.ts'],
+          exclude: ['test/house/**', 'test/bench/**', 'node_modules/**'],
+          testTimeout: 120_000,
+          hookTimeout: 120_000,
+          fileParallelism: false,
+        },
+      },
+    ],
+  },
+});
