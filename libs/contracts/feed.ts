@@ -1,0 +1,42 @@
+/**
+ * What the server tells open dashboards. Every event has a number; numbers rise without gaps within the
+ * whole installation in the order of their commits, so a client that knows its last number can catch up.
+ */
+import type { AnalysisSummary, Urgency } from './loans.js';
+import type { Stage } from './names.js';
+
+export interface FeedPayloads {
+  'loan-changed': { loanId: string; title: string; stage: Stage; by: string; sentence: string };
+  'unit-changed': { loanId: string; unitId: string; name: string; by: string; sentence: string };
+  'maker-changed': { makerId: string; name: string; by: string; sentence: string };
+  'people-changed': { accountId: string; by: string; sentence: string };
+  'files-kept': { loanId: string; unitId: string; setId: string; names: string[]; by: string };
+  'analysis-progress': AnalysisSummary;
+  'analysis-finished': AnalysisSummary;
+  'data-missing': { loanId: string; unitId: string; unitName: string; missing: string[]; faulty: string[] };
+  deadline: { loanId: string; title: string; urgency: Urgency; kind: DeadlineKind; sentence: string };
+}
+export type DeadlineKind =
+  'at-risk' | 'late' | 'due-in-7-days' | 'due-in-2-days' | 'due-today' | 'overdue' | 'embargo-lifted';
+export type FeedType = keyof FeedPayloads;
+
+export type FeedEvent = {
+  [T in FeedType]: { number: number; at: string; room: string; type: T; payload: FeedPayloads[T] };
+}[FeedType];
+
+/** Rooms: `team` (members), `person:ID` (that person alone), `published` (everyone signed in). */
+export type Room = 'team' | 'published' | `person:${string}`;
+
+/** Client to server, and back. */
+export interface SocketRequests {
+  /** Ask for a room's events after a number; answers with the last number known. */
+  follow: (ask: { room: Room; after: number }, answer: (reply: FollowReply) => void) => void;
+}
+export type FollowReply =
+  | { ok: true; events: FeedEvent[]; upTo: number; more: boolean }
+  | { ok: false; code: string; message: string };
+export interface SocketMessages {
+  event: (event: FeedEvent) => void;
+  /** The session ended elsewhere; the page should return to sign-in. */
+  'signed-out': () => void;
+}

@@ -1,0 +1,6 @@
+export * from './names.js';
+export * from './people.js';
+export * from './loans.js';
+export * from './measurements.js';
+export * from './feed.js';
+export * from './problems.js';

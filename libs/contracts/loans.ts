@@ -1,0 +1,390 @@
+/** Makers, loans, units, condition and accessories. */
+import { z } from 'zod';
+import { Moment, Stage, UnitKind } from './names.js';
+
+const text = (most: number) => z.string().trim().max(most);
+const name = text(160).min(1, 'Give a name.');
+const day = z.iso.date('Give a date as YYYY-MM-DD.');
+const version = z.number().int().min(1).describe('The version you saw; a write on an older one is refused');
+
+export const ContactInput = z.object({
+  name,
+  email: text(254).default(''),
+  phone: text(60).default(''),
+  duty: text(120).default('').describe('Press, freight, engineering ...'),
+});
+
+export const AddMaker = z.object({
+  name,
+  website: text(300).default(''),
+  notes: text(5000).default(''),
+  contacts: z.array(ContactInput).max(30).default([]),
+});
+export const ChangeMaker = AddMaker.partial().extend({ version });
+
+const terms = z.object({
+  title: name.describe('Working title of the loan'),
+  arrivalFrom: day.nullable(),
+  arrivalTo: day.nullable(),
+  returnBy: day.nullable().describe('The unit must be back with the maker on this day'),
+  loanDays: z.number().int().min(1).max(3650).nullable(),
+  embargoUntil: z.iso
+    .datetime({ offset: true })
+    .nullable()
+    .describe('Nothing is published before this instant'),
+  freightPayer: z.enum(['maker', 'team', 'shared']).nullable(),
+  freightDays: z.number().int().min(0).max(90).describe('Working days of freight each way'),
+  insuredValueMinor: z.number().int().min(0).max(2_000_000_000).nullable().describe('In cents'),
+  currency: z.string().regex(/^[A-Z]{3}$/, 'Use a three-letter currency code such as EUR.'),
+  makerMayComment: z.boolean().describe('The maker may comment before publication'),
+  makerCommentAgreed: z.boolean().describe('It has been settled whether the maker may comment'),
+  keepUntilPublished: z.boolean().describe('The maker wants the unit kept until the review is out'),
+  carrier: text(120).nullable(),
+  notes: text(10_000),
+});
+export const AddLoan = terms.partial().extend({ makerId: z.uuid(), title: name });
+export const ChangeLoan = terms
+  .extend({
+    arrivedOn: day.nullable(),
+    publishedUrl: z.union([z.url({ protocol: /^https?$/ }), z.literal('')]).nullable(),
+    returnCarrier: text(120).nullable(),
+    returnTracking: text(120).nullable(),
+    deliveredOn: day.nullable(),
+    deliveryConfirmedBy: text(160).nullable(),
+    outcome: z.enum(['returned', 'bought', 'written-off']).nullable(),
+  })
+  .partial()
+  .extend({ version });
+export const MoveLoan = z.object({
+  version,
+  to: Stage,
+  overrideReason: text(1000).min(10, 'Say why in a sentence.').optional(),
+});
+
+const unitFields = z.object({
+  name: name.describe('Model name'),
+  kind: UnitKind,
+  ways: z.number().int().min(1).max(8).nullable(),
+  drivers: text(500).describe('For instance: 165 mm paper cone, 25 mm dome'),
+  finish: text(120),
+  serial: text(120),
+  massKg: z.number().positive().max(2000).nullable(),
+  priceMinor: z.number().int().min(0).max(2_000_000_000).nullable(),
+  currency: z.string().regex(/^[A-Z]{3}$/),
+  ratedOhm: z.number().positive().max(64).nullable(),
+  ratedPowerW: z.number().positive().max(20_000).nullable(),
+  ratedSensitivityDb: z.number().min(50).max(130).nullable(),
+  symmetricCabinet: z
+    .boolean()
+    .describe('Left and right half are alike: one horizontal half may be mirrored'),
+});
+export const AddUnit = unitFields.partial().extend({ name, kind: UnitKind });
+export const ChangeUnit = unitFields.partial().extend({ version });
+
+export const AddAccessory = z.object({
+  name,
+  expectedCount: z.number().int().min(1).max(999).default(1),
+  packaging: z.boolean().default(false),
+});
+export const ChangeAccessory = z.object({
+  version,
+  name: name.optional(),
+  expectedCount: z.number().int().min(1).max(999).optional(),
+  arrivedCount: z.number().int().min(0).max(999).nullable().optional(),
+  arrivalNote: text(1000).optional(),
+  returnedCount: z.number().int().min(0).max(999).nullable().optional(),
+  returnNote: text(1000).optional(),
+});
+
+export const AddReport = z.object({
+  moment: Moment,
+  unitId: z.uuid().nullable().default(null),
+  condition: text(5000).min(1, 'Describe the condition.'),
+  serialSeen: text(120).default(''),
+  damage: text(5000).default(''),
+});
+export const ChangeReport = AddReport.partial()
+  .omit({ moment: true })
+  .extend({ version, makerTold: z.boolean().optional() });
+export const SignReport = z.object({ version });
+
+export const WaiveDataSet = z.object({
+  version,
+  why: text(500).min(10, 'Say why in a sentence.').nullable(),
+});
+
+export const ChangeVerdict = z.object({
+  version: z.number().int().min(0),
+  text: text(100_000).optional(),
+  pros: z.array(text(1000)).max(50).optional(),
+  cons: z
+    .array(z.object({ text: text(1000).min(1), evidence: text(2000).describe('Empty when there is none') }))
+    .max(50)
+    .optional(),
+});
+export const AddSignOff = z.object({
+  verdictVersion: z.number().int().min(1),
+  decision: z.enum(['approve', 'request-changes']),
+  note: text(2000).default(''),
+});
+
+export const Remark = z.object({
+  id: text(60),
+  text: text(2000),
+  sign: z.enum(['excess', 'lack', 'neutral']),
+  fromHz: z.number().positive().max(40_000).optional(),
+  toHz: z.number().positive().max(40_000).optional(),
+  descriptor: text(60).optional(),
+  severity: z.number().int().min(1).max(5),
+  position: text(200).optional(),
+});
+export const AddListening = z.object({
+  heardOn: day,
+  placement: text(2000).default(''),
+  levelDb: z.number().min(30).max(120).nullable().default(null),
+  remarks: z.array(Remark).max(500).default([]),
+});
+export const ChangeListening = AddListening.partial().extend({ version });
+export const SealListening = z.object({ version });
+
+// ---- what the server answers ----
+
+export interface MakerView {
+  id: string;
+  name: string;
+  website: string;
+  notes: string;
+  contacts: { id: string; name: string; email: string; phone: string; duty: string }[];
+  loanCount: number;
+  invented: boolean;
+  version: number;
+}
+
+/** One thing that must be true before a loan leaves its stage. */
+export interface Condition {
+  code: string;
+  sentence: string;
+  met: boolean;
+}
+export interface MoveOffer {
+  to: Stage;
+  /** The plain way on; the others are ways back or aside. */
+  forward: boolean;
+  conditions: Condition[];
+  allowed: boolean;
+  mayOverride: boolean;
+}
+
+export interface PlannedDataSetView {
+  id: string;
+  code: string;
+  title: string;
+  detail: string;
+  state: 'missing' | 'in-work' | 'faulty' | 'complete' | 'waived';
+  /** What is still missing, in words. */
+  stillMissing: string;
+  waivedWhy: string | null;
+  version: number;
+}
+
+export interface UnitView {
+  id: string;
+  loanId: string;
+  name: string;
+  kind: UnitKind;
+  ways: number | null;
+  drivers: string;
+  finish: string;
+  serial: string;
+  massKg: number | null;
+  priceMinor: number | null;
+  currency: string;
+  ratedOhm: number | null;
+  ratedPowerW: number | null;
+  ratedSensitivityDb: number | null;
+  symmetricCabinet: boolean;
+  invented: boolean;
+  version: number;
+  plan: PlannedDataSetView[];
+  cautions: string[];
+}
+
+export interface AccessoryView {
+  id: string;
+  name: string;
+  expectedCount: number;
+  packaging: boolean;
+  arrivedCount: number | null;
+  arrivalNote: string;
+  returnedCount: number | null;
+  returnNote: string;
+  version: number;
+}
+
+export interface ReportView {
+  id: string;
+  moment: Moment;
+  unitId: string | null;
+  condition: string;
+  serialSeen: string;
+  damage: string;
+  makerToldAt: string | null;
+  signedAt: string | null;
+  signedByName: string | null;
+  photographs: { id: string; name: string; caption: string; url: string }[];
+  version: number;
+}
+
+export interface SignOffView {
+  id: string;
+  by: string;
+  decision: 'approve' | 'request-changes';
+  note: string;
+  verdictVersion: number;
+  /** Void once the verdict was edited after it. */
+  stands: boolean;
+  at: string;
+}
+
+export interface VerdictView {
+  text: string;
+  pros: string[];
+  cons: { text: string; evidence: string }[];
+  /** 0 while nothing has been written. */
+  version: number;
+  signOffs: SignOffView[];
+}
+
+export interface ListeningView {
+  id: string;
+  unitId: string;
+  by: string;
+  byId: string;
+  heardOn: string;
+  placement: string;
+  levelDb: number | null;
+  remarks: z.infer<typeof Remark>[];
+  sealedAt: string | null;
+  sealHash: string | null;
+  blind: boolean;
+  version: number;
+}
+
+export interface HistoryView {
+  id: string;
+  at: string;
+  by: string;
+  action: string;
+  sentence: string;
+  reason: string | null;
+  loanId: string | null;
+}
+
+export type Urgency = 'late' | 'at-risk' | 'on-track' | 'settled' | 'undated';
+
+/** One step of a loan's backward plan. */
+export interface PlanStepView {
+  code: string;
+  title: string;
+  unitId: string | null;
+  start: string | null;
+  finish: string | null;
+  latestStart: string | null;
+  slackHours: number | null;
+  done: boolean;
+  binding: string;
+}
+export interface LoanPlanView {
+  urgency: Urgency;
+  /** The one sentence the dashboard shows. */
+  sentence: string;
+  slackHours: number | null;
+  mustArriveBy: string | null;
+  askExtensionTo: string | null;
+  steps: PlanStepView[];
+}
+
+export interface LoanSummary {
+  id: string;
+  title: string;
+  makerId: string;
+  makerName: string;
+  stage: Stage;
+  requestedOn: string;
+  arrivalFrom: string | null;
+  arrivalTo: string | null;
+  arrivedOn: string | null;
+  embargoUntil: string | null;
+  returnBy: string | null;
+  publishedAt: string | null;
+  deliveredOn: string | null;
+  invented: boolean;
+  units: { id: string; name: string; kind: UnitKind; missing: number; blocking: number }[];
+  plan: LoanPlanView;
+  version: number;
+}
+
+export interface LoanView extends LoanSummary {
+  loanDays: number | null;
+  freightPayer: 'maker' | 'team' | 'shared' | null;
+  freightDays: number;
+  insuredValueMinor: number | null;
+  currency: string;
+  makerMayComment: boolean;
+  makerCommentAgreed: boolean;
+  keepUntilPublished: boolean;
+  termsAgreedAt: string | null;
+  carrier: string | null;
+  notes: string;
+  publishedUrl: string | null;
+  returnCarrier: string | null;
+  returnTracking: string | null;
+  deliveryConfirmedBy: string | null;
+  outcome: 'returned' | 'bought' | 'written-off' | null;
+  unitDetails: UnitView[];
+  accessories: AccessoryView[];
+  reports: ReportView[];
+  verdict: VerdictView;
+  listening: ListeningView[];
+  moves: MoveOffer[];
+}
+
+/** What a person is asked to do next. */
+export interface Need {
+  id: string;
+  group: 'due' | 'at-risk' | 'measurements' | 'listening' | 'sign-off' | 'paperwork';
+  urgency: Urgency;
+  loanId: string;
+  unitId: string | null;
+  title: string;
+  sentence: string;
+  /** ISO date the need bites on, when it has one. */
+  by: string | null;
+  /** Who it waits for, in words (the rig, the co-host ...). */
+  waitsFor: string;
+}
+
+export interface DashboardView {
+  today: string;
+  timeZone: string;
+  needs: Need[];
+  loans: LoanSummary[];
+  running: AnalysisSummary[];
+  feedNumber: number;
+}
+
+export interface AnalysisSummary {
+  id: string;
+  setId: string;
+  setName: string;
+  unitId: string;
+  unitName: string;
+  loanId: string;
+  state: import('./names.js').ComputationState;
+  progress: number;
+  reason: string | null;
+  createdAt: string;
+  finishedAt: string | null;
+  blocking: number;
+  checks: number;
+}
