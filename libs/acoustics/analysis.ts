@@ -57,6 +57,15 @@ export interface PredictedPreference {
   readonly lowFrequencyHz: number;
 }
 
+/** Levels over one orbit, kept so that maps, any listening angle and comparisons can be drawn. */
+export interface DirectivityMap {
+  readonly frequencyHz: readonly number[];
+  /** Rising, in (-180, 180]; only angles that were measured. */
+  readonly angleDeg: readonly number[];
+  /** dB SPL at 2.83 V and 1 m: one row per angle, each as long as `frequencyHz`. */
+  readonly levelDb: readonly (readonly number[])[];
+}
+
 /** Angles in degrees from the axis at which the level first falls 6 dB below on axis. */
 export interface HorizontalCoverage {
   readonly coverageDeg: {
@@ -207,6 +216,7 @@ export interface AnalysisResult {
   readonly predictedPreference?: PredictedPreference;
   readonly horizontal?: HorizontalCoverage;
   readonly vertical?: VerticalCoverage;
+  readonly maps?: { readonly horizontal?: DirectivityMap; readonly vertical?: DirectivityMap };
   readonly impedance?: Impedance;
   readonly distortion?: readonly Distortion[];
   readonly multitone?: readonly Multitone[];
