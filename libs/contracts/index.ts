@@ -4,3 +4,4 @@ export * from './loans.js';
 export * from './measurements.js';
 export * from './feed.js';
 export * from './problems.js';
+export * from './client.js';

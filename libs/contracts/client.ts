@@ -1,0 +1,153 @@
+/**
+ * A small typed client: one function per route. The dashboard and the command line use it; so may anybody.
+ *
+ * Every refusal is thrown as `Refused` with the server's code, words and, on an older version, both versions.
+ */
+import type { z } from 'zod';
+import type { FeedEvent, Room } from './feed.js';
+import type * as loans from './loans.js';
+import type * as sets from './measurements.js';
+import type * as people from './people.js';
+import type { Refusal } from './problems.js';
+
+export class Refused extends Error {
+  readonly status: number;
+  readonly refusal: Refusal;
+  constructor(status: number, refusal: Refusal) {
+    super(refusal.message);
+    this.name = 'Refused';
+    this.status = status;
+    this.refusal = refusal;
+  }
+}
+
+type Sent<T extends z.ZodType> = z.input<T>;
+export type Send = (method: string, path: string, body?: unknown) => Promise<unknown>;
+
+/**
+ * @param fetcher the platform's `fetch`, or one that carries a cookie jar
+ * @param baseUrl such as `http://127.0.0.1:4700`; empty in a page of the server itself
+ */
+export function sender(fetcher: typeof fetch, baseUrl = ''): Send {
+  return async (method, path, body) => {
+    const answer = await fetcher(`${baseUrl}/api${path}`, {
+      method,
+      credentials: 'same-origin',
+      headers: {
+        // A cross-site form cannot set this header; the server refuses a write without it.
+        'x-sojourn': '1',
+        ...(body === undefined ? {} : { 'content-type': 'application/json' }),
+      },
+      ...(body === undefined ? {} : { body: JSON.stringify(body) }),
+    });
+    const text = await answer.text();
+    const value: unknown = text === '' ? undefined : JSON.parse(text);
+    if (!answer.ok) throw new Refused(answer.status, value as Refusal);
+    return value;
+  };
+}
+
+export function createClient(send: Send) {
+  const get = <T>(path: string) => send('GET', path) as Promise<T>;
+  const post = <T>(path: string, body: unknown = {}) => send('POST', path, body) as Promise<T>;
+  const patch = <T>(path: string, body: unknown) => send('PATCH', path, body) as Promise<T>;
+  const remove = <T>(path: string) => send('DELETE', path) as Promise<T>;
+  return {
+    session: () => get<people.SessionState>('/session'),
+    setUp: (ask: people.SetUpInstallation) => post<people.SessionState>('/setup', ask),
+    signIn: (ask: people.SignIn) => post<people.SessionState>('/session', ask),
+    signOut: () => remove<void>('/session'),
+    changePassword: (ask: Sent<typeof people.ChangePassword>) => post<void>('/session/password', ask),
+
+    people: () => get<people.Person[]>('/people'),
+    changePerson: (id: string, ask: people.ChangePerson) => patch<people.Person>(`/people/${id}`, ask),
+    invitations: () => get<people.Invitation[]>('/invitations'),
+    invite: (ask: people.InvitePerson) => post<people.Invitation>('/invitations', ask),
+    revokeInvitation: (id: string) => remove<void>(`/invitations/${id}`),
+    /** Public: what an invitation link offers. The token travels in the body, never in a path that is logged. */
+    lookAtInvitation: (token: string) =>
+      post<{ role: people.Person['role']; teamName: string; expiresAt: string }>('/invitations/look', {
+        token,
+      }),
+    acceptInvitation: (ask: people.AcceptInvitation) => post<people.SessionState>('/invitations/accept', ask),
+
+    dashboard: () => get<loans.DashboardView>('/dashboard'),
+    history: (before?: string) =>
+      get<loans.HistoryView[]>(`/history${before ? `?before=${encodeURIComponent(before)}` : ''}`),
+    events: (room: Room, after: number) =>
+      get<{ events: FeedEvent[]; upTo: number; more: boolean }>(
+        `/feed?room=${encodeURIComponent(room)}&after=${after}`,
+      ),
+
+    makers: () => get<loans.MakerView[]>('/makers'),
+    maker: (id: string) => get<loans.MakerView>(`/makers/${id}`),
+    addMaker: (ask: Sent<typeof loans.AddMaker>) => post<loans.MakerView>('/makers', ask),
+    changeMaker: (id: string, ask: Sent<typeof loans.ChangeMaker>) =>
+      patch<loans.MakerView>(`/makers/${id}`, ask),
+
+    loans: () => get<loans.LoanSummary[]>('/loans'),
+    loan: (id: string) => get<loans.LoanView>(`/loans/${id}`),
+    addLoan: (ask: Sent<typeof loans.AddLoan>) => post<loans.LoanView>('/loans', ask),
+    changeLoan: (id: string, ask: Sent<typeof loans.ChangeLoan>) =>
+      patch<loans.LoanView>(`/loans/${id}`, ask),
+    moveLoan: (id: string, ask: Sent<typeof loans.MoveLoan>) =>
+      post<loans.LoanView>(`/loans/${id}/move`, ask),
+    loanHistory: (id: string) => get<loans.HistoryView[]>(`/loans/${id}/history`),
+
+    addUnit: (loanId: string, ask: Sent<typeof loans.AddUnit>) =>
+      post<loans.UnitView>(`/loans/${loanId}/units`, ask),
+    unit: (id: string) => get<loans.UnitView>(`/units/${id}`),
+    changeUnit: (id: string, ask: Sent<typeof loans.ChangeUnit>) =>
+      patch<loans.UnitView>(`/units/${id}`, ask),
+    waiveDataSet: (unitId: string, code: string, ask: Sent<typeof loans.WaiveDataSet>) =>
+      patch<loans.UnitView>(`/units/${unitId}/plan/${code}`, ask),
+
+    addAccessory: (loanId: string, ask: Sent<typeof loans.AddAccessory>) =>
+      post<loans.AccessoryView>(`/loans/${loanId}/accessories`, ask),
+    changeAccessory: (id: string, ask: Sent<typeof loans.ChangeAccessory>) =>
+      patch<loans.AccessoryView>(`/accessories/${id}`, ask),
+    addReport: (loanId: string, ask: Sent<typeof loans.AddReport>) =>
+      post<loans.ReportView>(`/loans/${loanId}/reports`, ask),
+    changeReport: (id: string, ask: Sent<typeof loans.ChangeReport>) =>
+      patch<loans.ReportView>(`/reports/${id}`, ask),
+    signReport: (id: string, ask: Sent<typeof loans.SignReport>) =>
+      post<loans.ReportView>(`/reports/${id}/sign`, ask),
+
+    addListening: (unitId: string, ask: Sent<typeof loans.AddListening>) =>
+      post<loans.ListeningView>(`/units/${unitId}/listening`, ask),
+    changeListening: (id: string, ask: Sent<typeof loans.ChangeListening>) =>
+      patch<loans.ListeningView>(`/listening/${id}`, ask),
+    sealListening: (id: string, ask: Sent<typeof loans.SealListening>) =>
+      post<loans.ListeningView>(`/listening/${id}/seal`, ask),
+
+    changeVerdict: (loanId: string, ask: Sent<typeof loans.ChangeVerdict>) =>
+      patch<loans.VerdictView>(`/loans/${loanId}/verdict`, ask),
+    signOff: (loanId: string, ask: Sent<typeof loans.AddSignOff>) =>
+      post<loans.VerdictView>(`/loans/${loanId}/sign-offs`, ask),
+
+    sets: (unitId: string) => get<sets.SetView[]>(`/units/${unitId}/sets`),
+    set: (id: string) => get<sets.SetView>(`/sets/${id}`),
+    addSet: (unitId: string, ask: Sent<typeof sets.AddSet>) =>
+      post<sets.SetView>(`/units/${unitId}/sets`, ask),
+    changeSet: (id: string, ask: Sent<typeof sets.ChangeSet>) => patch<sets.SetView>(`/sets/${id}`, ask),
+    /** All files are up: read, analyse, draw. Also the way to ask again with other settings. */
+    requestAnalysis: (setId: string, ask: Sent<typeof sets.RequestAnalysis> = {}) =>
+      post<sets.AnalysisView>(`/sets/${setId}/analyses`, ask),
+    retryAnalysis: (id: string) => post<sets.AnalysisView>(`/analyses/${id}/retry`),
+    analysis: (id: string) => get<sets.AnalysisView>(`/analyses/${id}`),
+    removeFile: (id: string) => remove<void>(`/files/${id}`),
+
+    published: () => get<loans.LoanSummary[]>('/published'),
+  };
+}
+export type Client = ReturnType<typeof createClient>;
+
+/*
+ * Besides these, served as bytes:
+ *   /api/uploads                          resumable uploads (tus 1.0.0); metadata: `setId` or `reportId`, `filename`
+ *   PUT /api/sets/:id/files?name=NAME     one file (or ZIP) in one request body (application/octet-stream)
+ *   GET /api/files/:id                    the bytes as they came
+ *   GET /api/photographs/:id
+ *   GET /api/analyses/:id/result          the analysis object (JSON)
+ *   GET /api/analyses/:id/figures/NAME.{svg,png,csv,json}    json: the figure's description
+ */
