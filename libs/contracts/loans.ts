@@ -207,6 +207,8 @@ export interface UnitView {
   version: number;
   plan: PlannedDataSetView[];
   cautions: string[];
+  /** The reader has opened this unit's results: a listening session of theirs is no longer blind. */
+  dataOpened: boolean;
 }
 
 export interface AccessoryView {
@@ -317,6 +319,8 @@ export interface LoanSummary {
   embargoUntil: string | null;
   returnBy: string | null;
   publishedAt: string | null;
+  /** Where the review can be read, once it is out. */
+  publishedUrl: string | null;
   deliveredOn: string | null;
   invented: boolean;
   units: { id: string; name: string; kind: UnitKind; missing: number; blocking: number }[];
@@ -336,7 +340,6 @@ export interface LoanView extends LoanSummary {
   termsAgreedAt: string | null;
   carrier: string | null;
   notes: string;
-  publishedUrl: string | null;
   returnCarrier: string | null;
   returnTracking: string | null;
   deliveryConfirmedBy: string | null;
