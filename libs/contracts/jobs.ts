@@ -1,0 +1,25 @@
+/** Every job the house knows, with what it is given and what it leaves. */
+export interface JobPayloads {
+  /** Files to series. */
+  'read-set': { computationId: string };
+  /** Series to curves, findings and numbers. */
+  'analyse-set': { computationId: string };
+  /** Numbers to figures. */
+  'draw-figures': { computationId: string };
+  /** Look at every open loan's deadlines. */
+  'watch-deadlines': { asked: string };
+  /** Clear what is no longer needed. */
+  'clear-old': { asked: string };
+}
+export type JobName = keyof JobPayloads;
+
+/** Interactive work never waits behind a campaign or upkeep. */
+export const queueOfJob: Readonly<Record<JobName, QueueName>> = {
+  'read-set': 'analysis',
+  'analyse-set': 'analysis',
+  'draw-figures': 'analysis',
+  'watch-deadlines': 'upkeep',
+  'clear-old': 'upkeep',
+};
+export const queueNames = ['analysis', 'upkeep'] as const;
+export type QueueName = (typeof queueNames)[number];

@@ -1,0 +1,158 @@
+/**
+ * A change is one transaction: the rows, the line in the history, the events for open dashboards and the
+ * jobs it asks for. Either all of it is there after the commit, or none.
+ */
+import type { FeedPayloads, FeedType, JobName, JobPayloads, Room } from '../contracts/index.js';
+import type { Database, Tx } from './database.js';
+import { Prisma } from './generated/client.js';
+
+export const FEED_CHANNEL = 'sojourn_feed';
+export const OUTBOX_CHANNEL = 'sojourn_outbox';
+
+/** Who does it. The house itself acts too (a deadline, a finished job). */
+export interface Actor {
+  readonly id: string | null;
+  readonly name: string;
+}
+export const theHouse: Actor = { id: null, name: 'Sojourn' };
+
+export interface HistoryLine {
+  readonly action: string;
+  readonly subject: string;
+  readonly subjectId: string;
+  /** A sentence people read: "moved the loan to measuring". */
+  readonly sentence: string;
+  readonly loanId?: string | null;
+  readonly before?: unknown;
+  readonly after?: unknown;
+  readonly reason?: string | null;
+}
+
+interface PendingEvent {
+  readonly room: Room;
+  readonly type: FeedType;
+  readonly payload: unknown;
+}
+interface PendingJob {
+  readonly job: JobName;
+  readonly jobId: string;
+  readonly payload: unknown;
+}
+
+export class Change {
+  readonly tx: Tx;
+  readonly actor: Actor;
+  readonly #history: HistoryLine[] = [];
+  readonly #events: PendingEvent[] = [];
+  readonly #jobs: PendingJob[] = [];
+
+  constructor(tx: Tx, actor: Actor) {
+    this.tx = tx;
+    this.actor = actor;
+  }
+
+  record(line: HistoryLine): void {
+    this.#history.push(line);
+  }
+
+  publish<T extends FeedType>(room: Room, type: T, payload: FeedPayloads[T]): void {
+    this.#events.push({ room, type, payload });
+  }
+
+  /** @param jobId stable, so that asking twice is doing once; letters, digits and dashes, no colon */
+  request<J extends JobName>(job: J, jobId: string, payload: JobPayloads[J]): void {
+    this.#jobs.push({ job, jobId, payload });
+  }
+
+  /** Applies an effect once, however often its job runs. @returns false when it was applied before. */
+  async once(key: string): Promise<boolean> {
+    const made = await this.tx
+      .$executeRaw`insert into "AppliedEffect" ("key") values (${key}) on conflict do nothing`;
+    return made === 1;
+  }
+
+  /** Written last, so that the counter row is held for as short a time as can be. */
+  async flush(): Promise<void> {
+    if (this.#history.length > 0) {
+      await this.tx.historyEntry.createMany({ data: this.#history.map((line) => this.#historyRow(line)) });
+    }
+    if (this.#jobs.length > 0) {
+      await this.tx.outboxRequest.createMany({
+        data: this.#jobs.map(({ job, jobId, payload }) => ({ job, jobId, payload: json(payload) })),
+      });
+      await this.tx.$executeRaw`select pg_notify(${OUTBOX_CHANNEL}, '')`;
+    }
+    if (this.#events.length > 0) await this.#flushEvents();
+  }
+
+  async #flushEvents(): Promise<void> {
+    const count = this.#events.length;
+    const counted = await this.tx.$queryRaw<{ number: bigint }[]>`
+      update "FeedCounter" set "number" = "number" + ${count} where "id" = 1 returning "number"`;
+    const last = counted[0]?.number;
+    if (last === undefined) throw new Error('The feed counter is missing: the database was not migrated.');
+    await this.tx.feedEvent.createMany({
+      data: this.#events.map(({ room, type, payload }, index) => ({
+        number: last - BigInt(count - 1 - index),
+        room,
+        type,
+        payload: json(payload),
+      })),
+    });
+    await this.tx.$executeRaw`select pg_notify(${FEED_CHANNEL}, ${String(last)})`;
+  }
+
+  #historyRow(line: HistoryLine): Prisma.HistoryEntryCreateManyInput {
+    return {
+      actorId: this.actor.id,
+      actorName: this.actor.name,
+      action: line.action,
+      loanId: line.loanId ?? null,
+      subject: line.subject,
+      subjectId: line.subjectId,
+      sentence: line.sentence,
+      before: line.before === undefined ? Prisma.DbNull : json(line.before),
+      after: line.after === undefined ? Prisma.DbNull : json(line.after),
+      reason: line.reason ?? null,
+    };
+  }
+}
+
+export function json(value: unknown): Prisma.InputJsonValue {
+  return JSON.parse(
+    JSON.stringify(value ?? null, (_key, inner: unknown) =>
+      typeof inner === 'bigint' ? Number(inner) : inner,
+    ),
+  ) as Prisma.InputJsonValue;
+}
+
+const RETRIES = 5;
+
+/**
+ * Runs `work` as one change. Deadlocks and serialisation clashes are tried again: `work` must have no effects
+ * outside the database.
+ */
+export async function change<T>(
+  database: Database,
+  actor: Actor,
+  work: (change: Change) => Promise<T>,
+): Promise<T> {
+  for (let attempt = 1; ; attempt++) {
+    try {
+      return await database.prisma.$transaction(async (tx) => {
+        const made = new Change(tx, actor);
+        const result = await work(made);
+        await made.flush();
+        return result;
+      });
+    } catch (error) {
+      if (attempt >= RETRIES || !isClash(error)) throw error;
+    }
+  }
+}
+
+function isClash(error: unknown): boolean {
+  if (!(error instanceof Prisma.PrismaClientKnownRequestError)) return false;
+  // P2034: write conflict or deadlock.
+  return error.code === 'P2034' || /40001|40P01/.test(JSON.stringify(error.meta ?? {}));
+}

@@ -1,0 +1,170 @@
+/**
+ * Brings a database to this version's schema, with Prisma's own migration engine (its WebAssembly build, since
+ * the native one cannot be fetched everywhere) and Prisma's own record of what was applied.
+ */
+import { createRequire } from 'node:module';
+import { readdir, readFile } from 'node:fs/promises';
+import path from 'node:path';
+import { pathToFileURL } from 'node:url';
+import { bindMigrationAwareSqlAdapterFactory } from '@prisma/driver-adapter-utils';
+import { PrismaPg } from '@prisma/adapter-pg';
+import pg from 'pg';
+
+interface Engine {
+  applyMigrations(input: unknown): Promise<{ appliedMigrationNames: string[] }>;
+  diff(input: unknown): Promise<{ stdout?: string | null }>;
+  free(): void;
+}
+interface EngineModule {
+  // `new` is a static method of this class, not its constructor.
+  SchemaEngine: Record<
+    'new',
+    (options: { datamodels: undefined }, log: (line: string) => void, adapter: object) => Promise<Engine>
+  >;
+  __wbg_set_wasm(exports: object): void;
+}
+
+// Node has it; the type library for it is the browser's, which the server must not see.
+declare const WebAssembly: {
+  instantiate(
+    bytes: Uint8Array,
+    imports: object,
+  ): Promise<{ instance: { exports: Record<string, unknown> } }>;
+};
+
+const FILTERS = { externalTables: [], externalEnums: [] };
+
+export class NewerDatabase extends Error {
+  readonly code = 'newer-database';
+}
+
+/** @returns the names of the migrations applied now. */
+export async function migrate(url: string, migrationsFolder: string): Promise<readonly string[]> {
+  await createDatabaseIfMissing(url);
+  const known = await knownMigrations(migrationsFolder);
+  const applied = await appliedMigrations(url);
+  const unknown = applied.filter((name) => !known.some((migration) => migration.path === name));
+  if (unknown.length > 0) {
+    throw new NewerDatabase(
+      `This database was used by a newer Sojourn (it has ${unknown.join(', ')}). Start that version; nothing was changed.`,
+    );
+  }
+  // The engine takes a moment to load: a second start does not need it.
+  if (known.every((migration) => applied.includes(migration.path))) return [];
+  const engine = await loadEngine(url);
+  try {
+    const outcome = await engine.applyMigrations({
+      migrationsList: {
+        baseDir: migrationsFolder,
+        lockfile: { path: 'migration_lock.toml', content: 'provider = "postgresql"\n' },
+        shadowDbInitScript: '',
+        migrationDirectories: known,
+      },
+      filters: FILTERS,
+    });
+    return outcome.appliedMigrationNames;
+  } finally {
+    engine.free();
+  }
+}
+
+/** The SQL that leads from the database as it stands (or from nothing) to the schema file. */
+export async function draftMigration(url: string, schemaFile: string, empty: boolean): Promise<string> {
+  const engine = await loadEngine(url);
+  const files = await schemaFiles(schemaFile);
+  try {
+    const outcome = await engine.diff({
+      from: empty ? { tag: 'empty' } : { tag: 'schemaDatasource', ...files },
+      to: { tag: 'schemaDatamodel', ...files },
+      script: true,
+      shadowDatabaseUrl: null,
+      exitCode: null,
+      filters: FILTERS,
+    });
+    return outcome.stdout ?? '';
+  } finally {
+    engine.free();
+  }
+}
+
+async function schemaFiles(file: string) {
+  return { files: [{ path: file, content: await readFile(file, 'utf8') }], configDir: path.dirname(file) };
+}
+
+async function loadEngine(url: string): Promise<Engine> {
+  const panic = {
+    set_message: (message: string) => process.stderr.write(`The migration engine stopped: ${message}\n`),
+  };
+  Object.assign(globalThis, { PRISMA_WASM_PANIC_REGISTRY: panic });
+  const require = createRequire(import.meta.url);
+  const folder = path.dirname(require.resolve('@prisma/schema-engine-wasm'));
+  const background = path.join(folder, 'schema_engine_bg.js');
+  const module = (await import(pathToFileURL(background).href)) as EngineModule;
+  const { instance } = await WebAssembly.instantiate(
+    await readFile(path.join(folder, 'schema_engine_bg.wasm')),
+    {
+      './schema_engine_bg.js': module,
+    },
+  );
+  module.__wbg_set_wasm(instance.exports);
+  (instance.exports['__wbindgen_start'] as () => void)();
+  const adapter = bindMigrationAwareSqlAdapterFactory(new PrismaPg({ connectionString: url }));
+  return module.SchemaEngine.new({ datamodels: undefined }, () => undefined, adapter);
+}
+
+async function knownMigrations(folder: string) {
+  const names = (await readdir(folder, { withFileTypes: true })).filter((entry) => entry.isDirectory());
+  const sorted = names.map((entry) => entry.name).sort();
+  return Promise.all(
+    sorted.map(async (name) => ({
+      path: name,
+      migrationFile: {
+        path: 'migration.sql',
+        content: { tag: 'ok', value: await readFile(path.join(folder, name, 'migration.sql'), 'utf8') },
+      },
+    })),
+  );
+}
+
+async function appliedMigrations(url: string): Promise<string[]> {
+  const client = new pg.Client({ connectionString: url });
+  await client.connect();
+  try {
+    const there = await client.query<{ name: string | null }>(
+      `select to_regclass('_prisma_migrations')::text as name`,
+    );
+    if (!there.rows[0]?.name) return [];
+    const rows = await client.query<{ migration_name: string }>(
+      'select migration_name from _prisma_migrations where finished_at is not null and rolled_back_at is null',
+    );
+    return rows.rows.map((row) => row.migration_name);
+  } finally {
+    await client.end();
+  }
+}
+
+async function createDatabaseIfMissing(url: string): Promise<void> {
+  const target = new URL(url);
+  const name = decodeURIComponent(target.pathname.slice(1));
+  const probe = new pg.Client({ connectionString: url });
+  try {
+    await probe.connect();
+    await probe.end();
+    return;
+  } catch (error) {
+    await probe.end().catch(() => undefined);
+    // 3D000: the server is there, the database is not.
+    if ((error as { code?: string }).code !== '3D000') throw error;
+  }
+  target.pathname = '/postgres';
+  const client = new pg.Client({ connectionString: target.href });
+  await client.connect();
+  try {
+    await client.query(`create database ${client.escapeIdentifier(name)}`);
+  } catch (error) {
+    // 42P04: another process made it in the meantime.
+    if ((error as { code?: string }).code !== '42P04') throw error;
+  } finally {
+    await client.end();
+  }
+}
