@@ -1,0 +1,136 @@
+import type { Board } from '../engine/board.js';
+import { placeMissing } from '../engine/repair.js';
+import type { LoanNetwork } from './network.js';
+
+interface ImproveInput {
+  readonly board: Board;
+  readonly urgency: Float64Array;
+  readonly fixed: Uint8Array;
+  readonly network: LoanNetwork;
+  readonly attempts: number;
+  /** Tasks that are deliberately not planned. */
+  readonly outside: readonly number[];
+}
+
+/**
+ * Where a loan would be late, let it go first: its bookings and those in its way are taken out and put back with the
+ * late loan at the head. Kept only if the weighted lateness of all loans falls, so nobody is moved for nothing.
+ */
+export function improveLateness(input: ImproveInput): void {
+  const { board, network } = input;
+  const skip = new Uint8Array(network.tasks.length);
+  for (const task of input.outside) skip[task] = 1;
+  let cost = lateness(board);
+  let left = input.attempts;
+  let improved = true;
+  while (improved && left > 0 && cost > 0) {
+    improved = false;
+    for (const loan of lateLoans(board, network)) {
+      for (const reach of [1, 2, 3]) {
+        if (left <= 0) return;
+        left -= 1;
+        const before = snapshot(board);
+        moveToFront(input, loan, reach, skip);
+        const after = lateness(board);
+        if (after < cost) {
+          cost = after;
+          improved = true;
+          break;
+        }
+        restore(board, before);
+      }
+    }
+  }
+}
+
+/** Weighted lateness; a task with a date that has no place counts as never. */
+function lateness(board: Board): number {
+  const { due, weight } = board.instance;
+  let total = 0;
+  for (let task = 0; task < due.length; task += 1) {
+    if (due[task] === Infinity || !board.isPlaced(task)) continue;
+    total += weight[task] * Math.max(0, board.finish(task) - due[task]);
+  }
+  return total;
+}
+
+function lateLoans(board: Board, network: LoanNetwork): number[] {
+  const late = network.tasksOfLoan.map((tasks, loan) => {
+    let cost = 0;
+    for (const task of tasks) {
+      if (!board.isPlaced(task)) continue;
+      const over = board.finish(task) - board.instance.due[task];
+      if (over > 0) cost += over * board.instance.weight[task];
+    }
+    return { loan, cost };
+  });
+  return late
+    .filter(({ cost }) => cost > 0)
+    .sort((a, b) => b.cost - a.cost || a.loan - b.loan)
+    .map(({ loan }) => loan);
+}
+
+/** Take the loan and the loans that share its resources before its end off the board, and put it back first. */
+function moveToFront(input: ImproveInput, loan: number, reach: number, skip: Uint8Array): void {
+  const { board, network, urgency, fixed } = input;
+  const own = network.tasksOfLoan[loan] ?? [];
+  const resources = new Set<number>();
+  let end = 0;
+  for (const task of own) {
+    if (!board.isPlaced(task)) continue;
+    for (const { resource } of board.demands(task, board.alternative[task])) resources.add(resource);
+    end = Math.max(end, board.finish(task));
+  }
+  const rivals = rivalsOf(input, loan, resources, end).slice(0, 4 ** reach);
+  const first = urgency.slice();
+  for (const task of own) first[task] = first[task] - 1e7;
+  for (const group of [own, ...rivals.map((rival) => network.tasksOfLoan[rival] ?? [])]) {
+    for (const task of group) if (board.isPlaced(task) && !fixed[task]) board.unbook(task);
+  }
+  placeMissing(board, first, fixed, skip);
+}
+
+/** Loans that use the same resources before a time and have the most room themselves, the roomiest first. */
+function rivalsOf(input: ImproveInput, loan: number, resources: ReadonlySet<number>, end: number): number[] {
+  const { board, network } = input;
+  const rivals = network.tasksOfLoan.flatMap((tasks, rival) => {
+    if (rival === loan) return [];
+    const inTheWay = tasks.some(
+      (task) =>
+        board.isPlaced(task) &&
+        board.start[task] < end &&
+        board.demands(task, board.alternative[task]).some(({ resource }) => resources.has(resource)),
+    );
+    return inTheWay ? [{ rival, room: roomOf(board, tasks) }] : [];
+  });
+  return rivals.sort((a, b) => b.room - a.room || a.rival - b.rival).map(({ rival }) => rival);
+}
+
+function roomOf(board: Board, tasks: readonly number[]): number {
+  let room = Infinity;
+  for (const task of tasks) {
+    if (board.isPlaced(task)) room = Math.min(room, board.instance.due[task] - board.finish(task));
+  }
+  return room;
+}
+
+interface Snapshot {
+  readonly start: Float64Array;
+  readonly alternative: Int32Array;
+}
+
+function snapshot(board: Board): Snapshot {
+  return { start: board.start.slice(), alternative: board.alternative.slice() };
+}
+
+function restore(board: Board, { start, alternative }: Snapshot): void {
+  const changed: number[] = [];
+  for (let task = 0; task < start.length; task += 1) {
+    if (board.start[task] !== start[task] || board.alternative[task] !== alternative[task])
+      changed.push(task);
+  }
+  for (const task of changed) if (board.isPlaced(task)) board.unbook(task);
+  for (const task of changed) {
+    if (start[task] >= 0) board.book(task, start[task], alternative[task]);
+  }
+}
