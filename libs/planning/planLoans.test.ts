@@ -43,7 +43,7 @@ describe('planLoans', () => {
     expect(problems).toEqual([]);
     expect(loans[0]?.state).toBe('on-track');
     expect(loans[0]?.lateMinutes).toBe(0);
-    expect(new Set(bookings.map(({ stepId }) => stepId)).size).toBe(10);
+    expect(new Set(bookings.map(({ stepId }) => stepId)).size).toBe(11);
     // Three carrier days before Friday 27 March: collected by the close of Tuesday 24.
     expect(loans[0]?.sendBackBy).toBe(at('2026-03-24T18:00'));
     expect(Date.parse(loans[0]?.mustArriveBy ?? '')).toBeLessThan(Date.parse(loans[0]?.sendBackBy ?? ''));

@@ -8,7 +8,7 @@ import type { PlanLoansInput } from './types.js';
 /** What keeps a session from starting earlier. */
 export interface Binding {
   readonly words: string;
-  /** The session it waits for, -1 when it is something else. */
+  /** The session of the same loan to look at next for the cause; -1 when the cause lies outside the loan. */
   readonly waitsFor: number;
 }
 
@@ -76,6 +76,7 @@ export class Explainer {
     return { words, waitsFor: own ? found.rival : -1 };
   }
 
+  /** Nobody's booking is in the way: the hours are. */
   private closed(task: number, released: number, start: number): Binding | null {
     const duration = this.board.instance.duration[task];
     let latest = released;
@@ -88,13 +89,13 @@ export class Explainer {
       }
     }
     if (limiting < 0 || latest > start) return null;
-    const id = this.house.bookedId(limiting);
     const name = this.house.name(limiting);
+    const open = this.idle[limiting]?.earliestFit(released, 1, 1) ?? released;
     const words =
-      id === null
-        ? `waits for ${name}, from ${this.words.at(latest)}`
-        : `${name} has no free stretch that long before ${this.words.at(latest)}`;
-    return { words, waitsFor: -1 };
+      open > released
+        ? `outside the hours of ${name} until ${this.words.at(open)}`
+        : `too long for what is left of the day of ${name}: next from ${this.words.at(latest)}`;
+    return { words, waitsFor: this.release(task, released).waitsFor };
   }
 
   private kept(start: number): Binding {

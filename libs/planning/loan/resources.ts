@@ -40,7 +40,12 @@ export class HouseResources {
     const { zone, holidays } = input.house;
     const hours = input.house.hours ?? usualHours;
     const loudHours = input.house.loudHours ?? hours;
-    this.add('loud', 'loud hours', openWindows(grid, { zone, hours: loudHours, holidays }), unlimited);
+    this.add(
+      'loud',
+      'the house for loud work',
+      openWindows(grid, { zone, hours: loudHours, holidays }),
+      unlimited,
+    );
     this.carrier = carrierDays(grid, zone, openWindows(grid, { zone, hours, holidays }));
   }
 
@@ -121,7 +126,7 @@ export class HouseResources {
       this.add(`place:${place.id}`, place.name, open, place.capacity ?? 1);
       if (place.hours) {
         const hours = openWindows(this.grid, { zone, hours: place.hours });
-        this.add(`hours:${place.id}`, `opening hours of ${place.name}`, hours, unlimited);
+        this.add(`hours:${place.id}`, place.name, hours, unlimited);
       }
     }
   }
