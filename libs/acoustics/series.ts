@@ -19,7 +19,8 @@ export interface InputFile {
   /** Lower-case hex SHA-256 of the bytes. */
   readonly sha256: string;
   readonly kind: FileKind;
-  readonly role: Role;
+  /** `calibration`: a microphone's curve, which corrects other files and is no measurement of the unit. */
+  readonly role: Role | 'calibration';
 }
 
 /** Under what conditions a set, or one file of it, was taken. Absent means not stated. */
@@ -47,6 +48,8 @@ export interface SeriesSource {
   readonly column?: string;
   /** Conditions stated for this file alone; they win over the set's. */
   readonly conditions?: Conditions;
+  /** Name of the `MicrophoneCalibration` to correct by; absent with exactly one calibration means that one. */
+  readonly microphone?: string;
 }
 
 /** A frequency response. */
