@@ -36,6 +36,8 @@ export interface Conditions {
   readonly mirrorHorizontal?: boolean;
   /** Rated impedance stated by the maker, ohm. */
   readonly ratedOhm?: number;
+  /** Where to end the window on impulse responses, in milliseconds after the direct sound; absent: found from the data. */
+  readonly gateMs?: number;
   readonly unit?: string;
   readonly serial?: string;
 }
