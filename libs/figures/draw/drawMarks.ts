@@ -1,0 +1,24 @@
+/** Findings and shaded stretches as SVG. */
+import type { ListEntry, MarkLayout, PanelLayout } from '../layout/figureLayout.js';
+import { px, textElement } from './textElement.js';
+import type { FigureTheme } from './themes.js';
+
+/** A numbered disc (correctable) or ring (not), with its stem and width where it stands on a curve. */
+export function drawMark(mark: MarkLayout | ListEntry, theme: FigureTheme, fontPx: number): string {
+  const { cx, cy, radius, filled, numberText } = mark;
+  const fill = filled ? theme.ink : theme.background;
+  const number = textElement(numberText, { ...theme, ink: filled ? theme.background : theme.ink });
+  const disc = `<circle cx="${px(cx)}" cy="${px(cy)}" r="${px(radius)}" fill="${fill}" stroke="${theme.ink}" stroke-width="${px(fontPx * 0.09)}"/>`;
+  if (!('stem' in mark)) return disc + number;
+  const lines = `<path d="${mark.span}${mark.stem}" fill="none" stroke="${theme.background}" stroke-width="${px(fontPx * 0.26)}" stroke-opacity="0.8"/><path d="${mark.span}${mark.stem}" fill="none" stroke="${theme.ink}" stroke-width="${px(fontPx * 0.09)}"/>`;
+  return lines + disc + number;
+}
+
+export function drawZones({ zones }: PanelLayout, theme: FigureTheme): string {
+  return zones
+    .map(
+      ({ x, y, width, height }) =>
+        `<rect x="${px(x)}" y="${px(y)}" width="${px(width)}" height="${px(height)}" fill="${theme.zone}"/>`,
+    )
+    .join('');
+}
