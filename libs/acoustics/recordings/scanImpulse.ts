@@ -1,0 +1,101 @@
+/** Where an impulse response stands in its file, in samples. */
+export interface ImpulseExtent {
+  readonly sampleRateHz: number;
+  readonly length: number;
+  readonly peak: number;
+  readonly peakIndex: number;
+  /** Where the direct sound begins: the first sample within 20 dB of the peak, at most 2 ms ahead of it. */
+  readonly arrivalIndex: number;
+  /** First and last sample (exclusive) in which the response stands out of the noise around it. */
+  readonly startIndex: number;
+  readonly endIndex: number;
+  /** Mean square of the quietest sixteenth of the file. */
+  readonly noisePower: number;
+}
+
+const BLOCK_MS = 1;
+const ARRIVAL_SEARCH_MS = 2;
+const ARRIVAL_SHARE = 0.1;
+/** A block belongs to the response when it holds four times (6 dB) the noise, */
+const ABOVE_NOISE = 4;
+/** and more than this share of the loudest block (-140 dB, what 32-bit floats can tell). */
+const ABOVE_ROUNDING = 1e-14;
+/** Quiet blocks that end the response: few ahead of it, more behind it, where low notes swing through zero. */
+const QUIET_BEFORE_MS = 4;
+const QUIET_AFTER_MS = 50;
+
+/**
+ * Finds the direct sound, the extent and the noise of an impulse response.
+ *
+ * @param samples any scale; at least 64
+ * @returns undefined when every sample is zero or one is not a number
+ */
+export function scanImpulse(samples: ArrayLike<number>, sampleRateHz: number): ImpulseExtent | undefined {
+  const block = Math.max(1, Math.round((sampleRateHz * BLOCK_MS) / 1000));
+  const energies = blockEnergies(samples, block);
+  const noise = quietestMean(energies);
+  const loudest = energies.reduce((most, energy) => (energy > most ? energy : most), 0);
+  if (!(loudest > 0) || !Number.isFinite(loudest)) return undefined;
+
+  const peakIndex = peakAround(samples, energies.indexOf(loudest), block);
+  const floor = Math.max(ABOVE_NOISE * noise, ABOVE_ROUNDING * loudest);
+  const peakBlock = Math.floor(peakIndex / block);
+  const first = reach(energies, peakBlock, -1, floor, QUIET_BEFORE_MS / BLOCK_MS);
+  const last = reach(energies, peakBlock, 1, floor, QUIET_AFTER_MS / BLOCK_MS);
+  return {
+    sampleRateHz,
+    length: samples.length,
+    peak: Math.abs(samples[peakIndex]),
+    peakIndex,
+    arrivalIndex: arrivalBefore(samples, peakIndex, Math.round((sampleRateHz * ARRIVAL_SEARCH_MS) / 1000)),
+    startIndex: first * block,
+    endIndex: Math.min(samples.length, (last + 1) * block),
+    noisePower: noise / block,
+  };
+}
+
+function blockEnergies(samples: ArrayLike<number>, block: number): Float64Array {
+  const energies = new Float64Array(Math.max(1, Math.floor(samples.length / block)));
+  for (let b = 0, i = 0; b < energies.length; b++) {
+    let sum = 0;
+    for (const end = i + block; i < end; i++) sum += samples[i] * samples[i];
+    energies[b] = sum;
+  }
+  return energies;
+}
+
+/** The mean of the quietest of sixteen stretches: a stretch is long enough to be steady. */
+function quietestMean(energies: Float64Array): number {
+  const stretch = Math.max(1, Math.floor(energies.length / 16));
+  let quietest = Infinity;
+  for (let from = 0; from + stretch <= energies.length; from += stretch) {
+    let sum = 0;
+    for (let b = from; b < from + stretch; b++) sum += energies[b];
+    quietest = Math.min(quietest, sum / stretch);
+  }
+  return quietest;
+}
+
+/** The peak lies in the loudest block or beside it, when the response straddles two. */
+function peakAround(samples: ArrayLike<number>, loudestBlock: number, block: number): number {
+  let peakIndex = loudestBlock * block;
+  const end = Math.min(samples.length, (loudestBlock + 2) * block);
+  for (let i = Math.max(0, (loudestBlock - 1) * block); i < end; i++)
+    if (Math.abs(samples[i]) > Math.abs(samples[peakIndex])) peakIndex = i;
+  return peakIndex;
+}
+
+function arrivalBefore(samples: ArrayLike<number>, peakIndex: number, search: number): number {
+  const threshold = ARRIVAL_SHARE * Math.abs(samples[peakIndex]);
+  let index = Math.max(0, peakIndex - search);
+  while (Math.abs(samples[index]) < threshold) index++;
+  return index;
+}
+
+/** The furthest block, going one way from the peak, before `quiet` blocks in a row stay under the floor. */
+function reach(energies: Float64Array, from: number, step: 1 | -1, floor: number, quiet: number): number {
+  let furthest = Math.min(from, energies.length - 1);
+  for (let b = furthest; b >= 0 && b < energies.length && Math.abs(b - furthest) <= quiet; b += step)
+    if (energies[b] > floor) furthest = b;
+  return furthest;
+}
