@@ -1,0 +1,45 @@
+import type { AngleResponse, MicrophoneCalibration, QualityFinding } from '../series.js';
+import { findReflection } from './findReflection.js';
+import { impulseLevels } from './impulseLevels.js';
+import { impulseWindow } from './impulseWindow.js';
+import type { LocatedImpulse } from './locatedImpulse.js';
+import { microphoneDeviation } from './microphoneDeviation.js';
+import type { Notice } from './notice.js';
+import { windowNote } from './windowNote.js';
+
+/**
+ * Impulse responses of one set to frequency responses, all through one window.
+ *
+ * @param gateMs where the operator ends the window; absent: found from the data
+ * @returns one response per impulse that leaves any, the window stated, and what else was noticed
+ */
+export function impulseAngles(
+  impulses: readonly LocatedImpulse[],
+  calibrations: readonly MicrophoneCalibration[],
+  gateMs?: number,
+): { angles: AngleResponse[]; notices: Notice[]; quality: QualityFinding[] } {
+  if (impulses.length === 0) return { angles: [], notices: [], quality: [] };
+  const window = impulseWindow(
+    impulses.map(({ extent }) => extent),
+    impulses.map(({ samples, extent }) => findReflection(samples, extent)),
+    gateMs === undefined ? undefined : gateMs / 1000,
+  );
+  const notices: Notice[] = [];
+  const angles: AngleResponse[] = [];
+  for (const impulse of impulses) {
+    const { orbit, angleDeg, source } = impulse;
+    const { file } = source;
+    const deviation = microphoneDeviation(source, calibrations);
+    if (deviation === 'unassigned') notices.push({ code: 'microphone-unassigned', file });
+    if (impulse.fullScaleDb === undefined) notices.push({ code: 'levels-relative', file });
+    const response = impulseLevels(impulse, window, deviation === 'unassigned' ? () => 0 : deviation);
+    if (response) angles.push({ ...response, orbit, angleDeg, source });
+    else
+      notices.push({
+        code: 'window-leaves-nothing',
+        file,
+        detail: `from ${Math.round(window.lowLimitHz)} Hz up`,
+      });
+  }
+  return { angles, notices, quality: [windowNote(impulses, window)] };
+}
