@@ -1,0 +1,206 @@
+import { ACCEPTED_NAMES } from '../fileName.js';
+import { quote, type ProblemCode } from '../problem.js';
+import type { ColumnMeaning, Quantity, Unit } from './columnMeaning.js';
+import type { FileContent } from './fileContent.js';
+
+/** A column of the table that will be read. */
+export interface WantedColumn {
+  readonly index: number;
+  readonly meaning: ColumnMeaning;
+  /** Empty cells are allowed (upper harmonics end before the fundamental does). */
+  readonly mayBeEmpty: boolean;
+}
+
+export interface Refusal {
+  readonly code: ProblemCode;
+  readonly message: string;
+  readonly remedy: string;
+}
+
+export type ColumnChoice =
+  | { readonly content: FileContent; readonly columns: readonly WantedColumn[]; readonly ignored: number }
+  | Refusal;
+
+const ANGLE_HEADER = 'frequency_hz,h-170,...,h180,v-170,...,v180';
+
+/** The quantities each content is made of: one of `main` is needed, `also` are read when they are there. */
+const NEEDS: Readonly<
+  Record<
+    FileContent,
+    { main: readonly Quantity[]; also: readonly Quantity[]; example: string; positions: number }
+  >
+> = {
+  directivity: {
+    main: ['level'],
+    also: ['phase'],
+    example: 'frequency_hz,magnitude_db,phase_deg',
+    positions: 3,
+  },
+  'in-room': { main: ['level'], also: ['phase'], example: 'frequency_hz,magnitude_db', positions: 3 },
+  compression: { main: ['level'], also: [], example: 'frequency_hz,magnitude_db', positions: 2 },
+  impedance: {
+    main: ['impedance', 'resistance'],
+    also: ['phase', 'reactance'],
+    example: 'frequency_hz,impedance_ohm,phase_deg',
+    positions: 3,
+  },
+  distortion: {
+    main: ['thd', 'harmonic'],
+    also: ['level'],
+    example: 'frequency_hz,thd_percent,h2_percent,h3_percent',
+    positions: 2,
+  },
+  multitone: {
+    main: ['distortion', 'thd'],
+    also: [],
+    example: 'frequency_hz,distortion_percent',
+    positions: 2,
+  },
+  calibration: { main: ['deviation'], also: [], example: 'frequency_hz,deviation_db', positions: 2 },
+};
+
+const POSITIONAL: Readonly<Record<FileContent, readonly Quantity[]>> = {
+  directivity: ['frequency', 'level', 'phase'],
+  'in-room': ['frequency', 'level', 'phase'],
+  compression: ['frequency', 'level'],
+  impedance: ['frequency', 'impedance', 'phase'],
+  distortion: ['frequency', 'thd'],
+  multitone: ['frequency', 'distortion'],
+  calibration: ['frequency', 'deviation'],
+};
+
+/**
+ * Decides which columns to read: by header when there is one, else by position. Says no, with the header that
+ * would be understood, rather than guess between two readings.
+ */
+export function chooseColumns(
+  content: FileContent | undefined,
+  header: readonly ColumnMeaning[] | undefined,
+  dataCells: number,
+): ColumnChoice {
+  const angles = (header ?? []).filter((column) => column.angleDeg !== undefined);
+  const angleTable =
+    content === 'directivity' ? angles.length > 0 : content === undefined && saysAngles(angles);
+  if (header !== undefined && angleTable) return angleColumns(header);
+  if (content === undefined) {
+    return {
+      code: 'name-not-understood',
+      message: 'Neither the name nor the column headers say what this file holds.',
+      remedy: `Name it like ${ACCEPTED_NAMES}, list it in manifest.json, or head its columns ${ANGLE_HEADER}.`,
+    };
+  }
+  return header === undefined ? byPosition(content, dataCells) : byHeader(content, header);
+}
+
+/** A file of unknown name is an angle table only when that can't be a list of harmonics (h2, h3, ...). */
+function saysAngles(angles: readonly ColumnMeaning[]): boolean {
+  return angles.length >= 2 && angles.some((column) => !/^h[2-9]\b/i.test(column.header));
+}
+
+function angleColumns(header: readonly ColumnMeaning[]): ColumnChoice {
+  const columns = header
+    .map((meaning, index) => ({ index, meaning, mayBeEmpty: false }))
+    .filter(({ meaning }) => meaning.quantity === 'frequency' || meaning.angleDeg !== undefined);
+  const keys = columns.map(
+    ({ meaning }) => `${meaning.quantity} ${meaning.orbit ?? ''} ${meaning.angleDeg ?? ''}`,
+  );
+  const twice = columns.find((_, at) => keys.indexOf(keys[at]) !== at);
+  if (twice !== undefined) {
+    return {
+      code: 'columns-not-understood',
+      message: `Two columns are headed as the same angle (${quote(twice.meaning.header)}).`,
+      remedy: 'Correct the header, or remove one of the two columns.',
+    };
+  }
+  return { content: 'directivity', columns, ignored: 0 };
+}
+
+function byPosition(content: FileContent, dataCells: number): ColumnChoice {
+  const quantities = POSITIONAL[content];
+  if (content === 'distortion' && dataCells > 2) {
+    return {
+      code: 'columns-not-understood',
+      message: `There are ${dataCells} columns of numbers and no header says which is which.`,
+      remedy: `Put a line above the data such as ${NEEDS[content].example}.`,
+    };
+  }
+  const columns = quantities.slice(0, dataCells).map((quantity, index) => ({
+    index,
+    meaning: { quantity, header: `column ${index + 1}` },
+    mayBeEmpty: false,
+  }));
+  return { content, columns, ignored: Math.max(0, dataCells - NEEDS[content].positions) };
+}
+
+function byHeader(content: FileContent, header: readonly ColumnMeaning[]): ColumnChoice {
+  const needs = NEEDS[content];
+  const named = nameOnlyOther(header, needs.main[0]);
+  const wanted = named
+    .map((meaning, index) => ({ index, meaning, mayBeEmpty: meaning.quantity === 'harmonic' }))
+    .filter(({ meaning }) => [...needs.main, ...needs.also, 'frequency'].includes(meaning.quantity));
+  if (!wanted.some(({ meaning }) => needs.main.includes(meaning.quantity)))
+    return missingColumn(content, header);
+  const clash = wanted.find(
+    ({ meaning }, at) => wanted.findIndex((other) => sameColumn(other.meaning, meaning)) !== at,
+  );
+  if (clash !== undefined) {
+    return {
+      code: 'columns-not-understood',
+      message: `More than one column could be the ${clash.meaning.quantity} (${quote(clash.meaning.header)}).`,
+      remedy: `Leave one, or say which in manifest.json under "columns"; expected ${needs.example}.`,
+    };
+  }
+  return wrongUnit(content, wanted) ?? { content, columns: wanted, ignored: 0 };
+}
+
+function sameColumn(a: ColumnMeaning, b: ColumnMeaning): boolean {
+  return a.quantity === b.quantity && a.order === b.order;
+}
+
+/** "Frequency; Left" holds one unnamed column: it can only be the quantity the file is about. */
+function nameOnlyOther(header: readonly ColumnMeaning[], quantity: Quantity): readonly ColumnMeaning[] {
+  const unknown = header.filter((column) => column.quantity === 'unknown' && column.header !== '');
+  const known = header.filter((column) => column.quantity !== 'unknown');
+  if (unknown.length !== 1 || known.length !== 1 || unknown[0]?.unit === 'other') return header;
+  return header.map((column) => (column === unknown[0] ? { ...column, quantity } : column));
+}
+
+function missingColumn(content: FileContent, header: readonly ColumnMeaning[]): Refusal {
+  const found = header
+    .map((column) => quote(column.header, 24))
+    .slice(0, 8)
+    .join(', ');
+  const other = header.find((column) => column.quantity !== 'frequency' && column.quantity !== 'unknown');
+  const holds = other === undefined ? '' : ` (it seems to hold ${other.quantity})`;
+  return {
+    code: other === undefined ? 'columns-not-understood' : 'wrong-quantity',
+    message: `No column is headed as ${content} data${holds}; the headers are ${found}.`,
+    remedy: `Head the columns ${NEEDS[content].example}, or give their order in manifest.json under "columns".`,
+  };
+}
+
+const UNITS_OF: Readonly<Partial<Record<Quantity, readonly Unit[]>>> = {
+  frequency: ['hz', 'khz'],
+  level: ['db'],
+  deviation: ['db'],
+  phase: ['deg', 'rad'],
+  impedance: ['ohm'],
+  resistance: ['ohm'],
+  reactance: ['ohm'],
+  thd: ['percent', 'db'],
+  harmonic: ['percent', 'db'],
+  distortion: ['percent', 'db'],
+};
+
+function wrongUnit(content: FileContent, columns: readonly WantedColumn[]): Refusal | undefined {
+  for (const { meaning } of columns) {
+    const allowed = UNITS_OF[meaning.quantity];
+    if (meaning.unit === undefined || allowed === undefined || allowed.includes(meaning.unit)) continue;
+    return {
+      code: 'wrong-quantity',
+      message: `Column ${quote(meaning.header)} is in another unit than ${allowed.join(' or ')}.`,
+      remedy: `Export it again as ${NEEDS[content].example}.`,
+    };
+  }
+  return undefined;
+}
