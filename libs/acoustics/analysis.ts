@@ -116,6 +116,7 @@ export interface Distortion {
   readonly frequencyHz: readonly number[];
   /** Harmonics over the fundamental (THD_F). */
   readonly thdPercent: readonly number[];
+  /** Each as long as `frequencyHz`; 0 where a recording's band does not reach up to the harmonic. */
   readonly harmonicsPercent: Readonly<Record<string, readonly number[]>>;
   readonly above3Percent: readonly (readonly [number, number])[];
 }
@@ -141,6 +142,24 @@ export interface Compression {
     readonly toHz: number;
     readonly worstDb: number;
   }[];
+}
+
+/** The highest level measured at which a third-octave band compresses by less than 1 dB and distorts by less than 3 %. */
+export interface LoudestCleanBand {
+  readonly centreHz: number;
+  readonly fromHz: number;
+  readonly toHz: number;
+  /** Absent when not even the lowest level measured is clean. */
+  readonly levelDb?: number;
+  /** What the next level up does too much of; absent when the highest level measured is still clean. */
+  readonly limitedBy?: 'compression' | 'distortion';
+  readonly limitedAtDb?: number;
+}
+
+export interface SubwooferCrossover {
+  readonly frequencyHz: number;
+  /** The steps, one sentence with its numbers each. */
+  readonly arithmetic: readonly string[];
 }
 
 export type FindingKind =
@@ -221,6 +240,8 @@ export interface AnalysisResult {
   readonly distortion?: readonly Distortion[];
   readonly multitone?: readonly Multitone[];
   readonly compression?: Compression;
+  readonly loudestClean?: readonly LoudestCleanBand[];
+  readonly subwooferCrossover?: SubwooferCrossover;
   readonly findings?: readonly Finding[];
   readonly equaliser?: Equaliser;
   readonly quality: readonly QualityFinding[];

@@ -126,6 +126,8 @@ export interface MultitoneSeries {
   readonly levelDb: number;
   readonly frequencyHz: Float64Array;
   readonly distortionPercent: Float64Array;
+  /** Everything between the tones over all tones, where a recording was read; a table holds bands only. */
+  readonly totalPercent?: number;
   readonly source: SeriesSource;
 }
 
