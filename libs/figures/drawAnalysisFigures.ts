@@ -69,7 +69,7 @@ export function drawAnalysisFigures(result: AnalysisResult, options: FigureOptio
 
 function evidenceName(finding: QualityFinding, index: number): string {
   const code = finding.code.toLowerCase().replaceAll(/[^a-z0-9]+/g, '-');
-  return `evidence-${index + 1}-${code}`;
+  return `evidence-${index + 1}-${code}`.replaceAll(/-+/g, '-').replace(/-$/, '');
 }
 
 function withUniqueNames(descriptions: readonly FigureDescription[]): FigureDescription[] {

@@ -12,7 +12,8 @@ export function formatNumber(value: number, decimals = 3, signed = false): strin
   const places = magnitude === 0 ? 0 : Math.max(0, 2 - Math.floor(Math.log10(magnitude)));
   const whole = magnitude.toFixed(Math.min(places, decimals));
   if (Number(whole) === 0) return '0';
-  const fixed = Math.abs(Number(whole) - Math.abs(value)) < 1e-9 ? String(Number(whole)) : whole;
+  const isExact = Math.abs(Number(whole) - Math.abs(value)) <= Math.abs(value) * 1e-9;
+  const fixed = isExact && whole.includes('.') ? whole.replace(/\.?0+$/, '') : whole;
   const sign = rounded < 0 ? '\u2212' : signed ? '+' : '';
   return sign + fixed;
 }

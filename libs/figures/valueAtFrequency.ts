@@ -25,6 +25,26 @@ export function valueAtFrequency(
   return left + share * (right - left);
 }
 
+/** As `valueAtFrequency`; beyond the ends and in gaps the value nearest in log frequency. `null` without any value. */
+export function valueAtOrNear(
+  series: Pick<FigureSeries, 'x' | 'y'>,
+  hz: number,
+  valueScale: 'log' | 'linear',
+): number | null {
+  const read = valueAtFrequency(series, hz, valueScale);
+  if (read !== null) return read;
+  let nearest: number | null = null;
+  let least = Infinity;
+  series.x.forEach((frequency, index) => {
+    const value = series.y[index] ?? null;
+    const away = Math.abs(Math.log(frequency / hz));
+    if (value === null || away >= least) return;
+    least = away;
+    nearest = value;
+  });
+  return nearest;
+}
+
 /** The index of the first frequency not below `hz`; the length when there is none. */
 export function firstAtOrAbove(frequencies: readonly number[], hz: number): number {
   let low = 0;

@@ -66,8 +66,8 @@ export function logAxis(label: string, unit: string, low: number, high: number):
 }
 
 /**
- * A level window of 50 dB about `referenceDb` (35 below, 15 above), raised to hold the highest value and, where
- * that is more than 15 dB up, stretched to at most 75 dB so that the reference stays in view.
+ * A level window of 50 dB about `referenceDb`, rounded to 5 dB: 35 below, 15 above. Where the highest value needs
+ * more, the top rises by up to 35 dB and the bottom follows only to keep the window within 75 dB.
  */
 export function levelAxis(label: string, unit: string, referenceDb: number, highestDb: number): Axis {
   const centre = Math.round(referenceDb / 5) * 5;

@@ -145,7 +145,7 @@ function relativeMap(source: DirectivityMap, reference: readonly number[]): Figu
   const levelDb = source.levelDb.map((row) =>
     source.frequencyHz.map((_, index) => {
       const level = (row[index] ?? NaN) - (reference[index] ?? NaN);
-      return Number.isFinite(level) ? level : null;
+      return Number.isFinite(level) ? level + 0 : null;
     }),
   );
   let highest = 0;

@@ -67,7 +67,9 @@ function plainAxis(unit: string, lowest: number, highest: number): Axis {
   const rough = span / 5;
   const power = 10 ** Math.floor(Math.log10(rough));
   const step = ([1, 2, 5, 10].find((digit) => digit * power >= rough) ?? 10) * power;
-  return linearAxis('Value', unit, Math.floor(lowest / step) * step, Math.ceil(highest / step) * step, step);
+  const low = (Math.ceil(lowest / step) - 1) * step;
+  const high = (Math.floor(highest / step) + 1) * step;
+  return linearAxis('Value', unit, low, high, step);
 }
 
 function isLogarithmic(unit: string): boolean {

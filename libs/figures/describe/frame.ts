@@ -83,7 +83,8 @@ export function makeSeries(
   const frequencies = x.slice(0, kept);
   const values = y.slice(0, kept).map((value, index) => {
     const usable = typeof value === 'number' && Number.isFinite(value) && (frequencies[index] ?? 0) > 0;
-    return usable ? value : null;
+    // Adding 0 turns a negative zero into zero, which JSON and CSV cannot tell apart.
+    return usable ? value + 0 : null;
   });
   return { id, label, shortLabel, emphasis: 'normal', ...look, x: frequencies, y: values };
 }

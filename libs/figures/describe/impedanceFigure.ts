@@ -69,7 +69,9 @@ function ohmPanel(impedance: Impedance, result: AnalysisResult): FigurePanel {
 
 function phasePanel(impedance: Impedance): FigurePanel {
   const look = { slot: 1, dash: 'short' } as const;
-  const series = [makeSeries('phase', 'Phase', 'Ph', look, impedance.frequencyHz, impedance.phaseDeg ?? [])];
+  const series = [
+    makeSeries('phase', 'Phase', 'Phase', look, impedance.frequencyHz, impedance.phaseDeg ?? []),
+  ];
   const widest = valuesWithin(series, LOWEST_HZ, HIGHEST_HZ).reduce((a, b) => Math.max(a, Math.abs(b)), 0);
   const limit = widest > 90 ? 180 : 90;
   const y = linearAxis('Phase of impedance', '°', -limit, limit, limit / 2);

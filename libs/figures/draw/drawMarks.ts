@@ -10,7 +10,7 @@ export function drawMark(mark: MarkLayout | ListEntry, theme: FigureTheme, fontP
   const number = textElement(numberText, { ...theme, ink: filled ? theme.background : theme.ink });
   const disc = `<circle cx="${px(cx)}" cy="${px(cy)}" r="${px(radius)}" fill="${fill}" stroke="${theme.ink}" stroke-width="${px(fontPx * 0.09)}"/>`;
   if (!('stem' in mark)) return disc + number;
-  const lines = `<path d="${mark.span}${mark.stem}" fill="none" stroke="${theme.background}" stroke-width="${px(fontPx * 0.26)}" stroke-opacity="0.8"/><path d="${mark.span}${mark.stem}" fill="none" stroke="${theme.ink}" stroke-width="${px(fontPx * 0.09)}"/>`;
+  const lines = `<path d="${mark.span}${mark.stem}" fill="none" stroke="${theme.ink}" stroke-width="${px(fontPx * 0.09)}"/>`;
   return lines + disc + number;
 }
 

@@ -32,7 +32,7 @@ export const THEMES: Readonly<Record<ThemeName, FigureTheme>> = {
     grid: '#d9d0bf',
     gridMinor: '#ece5d7',
     frame: '#a89d8a',
-    zone: '#efe6d2',
+    zone: '#f3ebdb',
     guide: '#8a7f6d',
     curves: ['#221e18', '#332288', '#d55e00', '#117733', '#aa4499', '#cc6677', '#882255'],
   },

@@ -1,5 +1,5 @@
 /** The whole figure, top to bottom. */
-import type { FigureDescription, FigurePanel } from '../description.js';
+import type { FigureDescription, FigurePanel, FigureSeries } from '../description.js';
 import type { FigureLayout, KeyEntry, ListEntry, PanelLayout, PlacedText } from './figureLayout.js';
 import { gutterWidthPx } from './layoutLabels.js';
 import { barGutterPx } from './layoutMap.js';
@@ -26,7 +26,7 @@ export function layoutFigure(
   const margins = marginsOf(description, size);
   const header = layoutHeader(description, size);
   const { panels, bottom } = stackPanels(description, size, margins, header.bottom, options);
-  const key = layoutKey(description, size, bottom);
+  const key = layoutKey(description, size, bottom, unlabelledOf(description, panels));
   const list = layoutList(description, size, key.bottom);
   const footer = layoutFooter(description, size, list.bottom);
   return {
@@ -40,6 +40,16 @@ export function layoutFigure(
     list: list.entries,
     footer: footer.texts,
   };
+}
+
+/** Curves that are drawn but found no room for their label. */
+function unlabelledOf(description: FigureDescription, panels: readonly PanelLayout[]): Set<FigureSeries> {
+  const found = description.panels.flatMap((panel, index) => {
+    const laid = panels[index]?.series ?? [];
+    const nameless = new Set(laid.filter(({ label, path }) => !label && path !== '').map(({ id }) => id));
+    return panel.series.filter(({ id }) => nameless.has(id));
+  });
+  return new Set(found);
 }
 
 interface Margins {

@@ -1,6 +1,6 @@
 /** Numbered marks beside their curves, none covering another. */
 import type { FigurePanel, FigureMark } from '../description.js';
-import { valueAtFrequency } from '../valueAtFrequency.js';
+import { valueAtOrNear } from '../valueAtFrequency.js';
 import type { IsFree } from './clearance.js';
 import type { Box, MarkLayout, PlacedText } from './figureLayout.js';
 import { textWidthPx } from './textWidth.js';
@@ -51,7 +51,7 @@ function footOf(
   box: Box,
 ): readonly [number, number] | undefined {
   const series = panel.series.find(({ id }) => id === mark.seriesId);
-  const value = series ? valueAtFrequency(series, mark.atHz, panel.y.scale) : mark.y;
+  const value = series ? valueAtOrNear(series, mark.atHz, panel.y.scale) : mark.y;
   const x = xOf(mark.atHz);
   if (value === null || value === undefined || !Number.isFinite(x) || !Number.isFinite(yOf(value)))
     return undefined;
@@ -86,6 +86,8 @@ function oneMark(
 ): MarkLayout {
   const from = within(xOf(mark.fromHz), box.x, box.x + box.width);
   const to = within(xOf(mark.toHz), box.x, box.x + box.width);
+  // The bracket stays off the curve, so it hides nothing of what it marks.
+  const spanY = foot[1] + Math.sign(spot[1] - foot[1]) * fontPx * 0.45;
   const towards = Math.atan2(foot[1] - spot[1], foot[0] - spot[0]);
   const edge = [spot[0] + radius * Math.cos(towards), spot[1] + radius * Math.sin(towards)] as const;
   return {
@@ -97,7 +99,7 @@ function oneMark(
     cy: spot[1],
     radius,
     stem: `M${edge[0].toFixed(1)},${edge[1].toFixed(1)}L${foot[0].toFixed(1)},${foot[1].toFixed(1)}`,
-    span: `M${from.toFixed(1)},${foot[1].toFixed(1)}L${to.toFixed(1)},${foot[1].toFixed(1)}`,
+    span: `M${from.toFixed(1)},${spanY.toFixed(1)}L${to.toFixed(1)},${spanY.toFixed(1)}`,
     numberText: markNumber(mark.number, spot[0], spot[1], fontPx),
   };
 }

@@ -1,5 +1,5 @@
 /** The words around the panels: header, key, findings, footer. */
-import type { FigureDescription } from '../description.js';
+import type { FigureDescription, FigureSeries } from '../description.js';
 import type { KeyEntry, ListEntry, PlacedText } from './figureLayout.js';
 import { markNumber, markRadiusPx } from './layoutMarks.js';
 import type { FigureSize } from './sizes.js';
@@ -70,21 +70,22 @@ function fitted(
   };
 }
 
-/** Short labels explained, as many to a row as fit; nothing where labels are written out. */
+/** Short labels explained, and curves named that had no room beside their panel; as many to a row as fit. */
 export function layoutKey(
   description: FigureDescription,
   size: FigureSize,
   top: number,
+  unlabelled: ReadonlySet<FigureSeries>,
 ): { readonly entries: KeyEntry[]; readonly bottom: number } {
-  if (size.labels === 'full') return { entries: [], bottom: top };
   const { fontPx } = size;
   const edge = edgePx(size);
   const entries: KeyEntry[] = [];
   let x = edge;
   let y = top + fontPx * 0.6;
   for (const series of description.panels.flatMap((panel) => panel.series)) {
-    if (series.shortLabel === series.label) continue;
-    const whole = `${series.shortLabel}: ${series.label}`;
+    const isShortened = size.labels === 'short' && series.shortLabel !== series.label;
+    if (!isShortened && !unlabelled.has(series)) continue;
+    const whole = isShortened ? `${series.shortLabel}: ${series.label}` : series.label;
     const sampleWidth = fontPx * 1.8;
     const text = shortenText(whole, size.widthPx - 2 * edge - sampleWidth, fontPx);
     const width = sampleWidth + textWidthPx(text, fontPx);

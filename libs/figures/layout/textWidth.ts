@@ -32,23 +32,39 @@ const SQUARE = 1000;
 const ELLIPSIS = '…';
 
 export function textWidthPx(text: string, fontPx: number, weight: 400 | 700 = 400): number {
-  const table = weight === 700 ? BOLD : REGULAR;
   let thousandths = 0;
-  for (const letter of text) {
-    const code = letter.codePointAt(0) ?? 32;
-    thousandths += table[code - 32] ?? OTHERS[letter] ?? (code > 0x2e7f ? SQUARE : WIDE);
-  }
+  for (const letter of text) thousandths += advanceOf(letter, weight);
   return (thousandths * fontPx) / 1000;
+}
+
+function advanceOf(letter: string, weight: 400 | 700): number {
+  const code = letter.codePointAt(0) ?? 32;
+  const known = (weight === 700 ? BOLD : REGULAR)[code - 32] ?? OTHERS[letter];
+  return known ?? (code > 0x2e7f ? SQUARE : WIDE);
 }
 
 /** `text`, cut with an ellipsis where it is wider than `widthPx`. */
 export function shortenText(text: string, widthPx: number, fontPx: number, weight: 400 | 700 = 400): string {
   if (textWidthPx(text, fontPx, weight) <= widthPx) return text;
-  const letters = Array.from(text);
-  let kept = letters.length;
-  while (kept > 1 && textWidthPx(letters.slice(0, kept).join('') + ELLIPSIS, fontPx, weight) > widthPx)
-    kept -= 1;
-  return letters.slice(0, kept).join('').trimEnd() + ELLIPSIS;
+  const room = (widthPx / fontPx) * 1000 - advanceOf(ELLIPSIS, weight);
+  const kept = lettersWithin(text, room, weight);
+  return (kept === '' ? firstLetter(text) : kept).trimEnd() + ELLIPSIS;
+}
+
+/** As many of the first letters as `room` thousandths of the text size hold. */
+function lettersWithin(text: string, room: number, weight: 400 | 700): string {
+  let kept = 0;
+  let used = 0;
+  for (const letter of text) {
+    used += advanceOf(letter, weight);
+    if (used > room) break;
+    kept += letter.length;
+  }
+  return text.slice(0, kept);
+}
+
+function firstLetter(text: string): string {
+  return String.fromCodePoint(text.codePointAt(0) ?? 32);
 }
 
 /** `text` in lines no wider than `widthPx`, at most `most` of them; a longer word is broken, a longer text cut. */
@@ -75,14 +91,11 @@ export function wrapText(text: string, widthPx: number, fontPx: number, most = 8
 
 function breakWord(word: string, widthPx: number, fontPx: number): string[] {
   if (textWidthPx(word, fontPx) <= widthPx) return [word];
+  const room = (widthPx / fontPx) * 1000;
   const pieces: string[] = [];
-  let piece = '';
-  for (const letter of word) {
-    if (piece !== '' && textWidthPx(piece + letter, fontPx) > widthPx) {
-      pieces.push(piece);
-      piece = '';
-    }
-    piece += letter;
+  for (let rest = word; rest !== ''; rest = rest.slice(pieces.at(-1)?.length)) {
+    const piece = lettersWithin(rest, room, 400);
+    pieces.push(piece === '' ? firstLetter(rest) : piece);
   }
-  return [...pieces, piece];
+  return pieces;
 }

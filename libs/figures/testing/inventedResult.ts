@@ -2,7 +2,8 @@
  * An invented two-way loudspeaker for the tests and the bench, generated from physics: baffled pistons, a
  * fourth-order crossover with real driver spacing, a vented box, one cabinet resonance, one edge diffraction.
  */
-import type { AnalysisResult, Curves, DirectivityMap, Finding } from '../../acoustics/analysis.js';
+import type { AnalysisResult, Curves, DirectivityMap } from '../../acoustics/analysis.js';
+import { INVENTED_FINDINGS } from './inventedFindings.js';
 
 const SPEED_M_PER_S = 343;
 const WOOFER_RADIUS_M = 0.065;
@@ -265,80 +266,6 @@ function inventedLoudness(): Pick<AnalysisResult, 'distortion' | 'multitone' | '
   };
   return { distortion, multitone, compression };
 }
-
-const INVENTED_FINDINGS: readonly Finding[] = [
-  {
-    kind: 'peak',
-    fromHz: 670,
-    toHz: 775,
-    centreHz: 720,
-    levelDb: 2.4,
-    q: 7,
-    curve: 'listeningWindow',
-    standsIn: ['onAxis', 'listeningWindow', 'earlyReflections', 'soundPower'],
-    correctable: true,
-    why: 'It stands in all four averages alike, so it is a resonance and not the room or an edge.',
-  },
-  {
-    kind: 'dip',
-    fromHz: 2950,
-    toHz: 3900,
-    centreHz: 3400,
-    levelDb: -1.8,
-    q: 4,
-    curve: 'onAxis',
-    correctable: false,
-    why: 'It stands on axis only: diffraction at a cabinet edge, which an equaliser would make worse elsewhere.',
-  },
-  {
-    kind: 'bass-limit',
-    fromHz: 20,
-    toHz: 44.1,
-    centreHz: 44.1,
-    curve: 'onAxis',
-    correctable: false,
-    why: 'The level is 3 dB down here and falls by 24 dB per octave below.',
-  },
-  {
-    kind: 'directivity-mismatch',
-    fromHz: 1700,
-    toHz: 3000,
-    centreHz: 2200,
-    levelDb: 1.9,
-    curve: 'earlyReflectionsDirectivityIndex',
-    correctable: false,
-    why: 'The woofer narrows before the tweeter takes over.',
-  },
-  {
-    kind: 'vertical-null',
-    fromHz: 1900,
-    toHz: 2900,
-    centreHz: 2300,
-    levelDb: -18,
-    correctable: false,
-    why: 'Woofer and tweeter cancel 30° above the axis.',
-  },
-  {
-    kind: 'low-impedance',
-    fromHz: 120,
-    toHz: 230,
-    centreHz: 172,
-    levelDb: 3.92,
-    curve: 'impedance',
-    correctable: false,
-    why: 'The load falls to 3.92 Ω.',
-  },
-  {
-    kind: 'distortion',
-    fromHz: 20,
-    toHz: 90,
-    centreHz: 60,
-    levelDb: 6.2,
-    curve: 'thd',
-    correctable: false,
-    why: 'Over 3 % below 90 Hz at 96 dB.',
-  },
-];
 
 function inventedEqualiser(frequencyHz: readonly number[], curves: Curves): AnalysisResult['equaliser'] {
   const lowered = (curve: readonly number[] = []) =>
