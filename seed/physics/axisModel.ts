@@ -2,7 +2,8 @@ import { fromDecibels, magnitude, type Spectrum } from './complex.js';
 import { transferOf } from './filterParts.js';
 import type { FrequencyGrid } from './frequencyGrid.js';
 import type { Driver, Loudspeaker } from './loudspeaker.js';
-import { driverSources, levelsDb, prepare, pressureAt } from './radiation.js';
+import { levelsDb, prepare, pressureAt } from './radiation.js';
+import { driverSources } from './sources.js';
 import type { Transfer } from './transfer.js';
 
 /** What a unit does on its reference axis at 1 m and 2.83 V: the ground for everything that depends on level. */

@@ -1,14 +1,13 @@
 import type { Orbit } from '../../libs/acoustics/series.js';
 import { SPEED_OF_SOUND_M_PER_S } from './air.js';
-import { alignment } from './alignment.js';
-import { add, fromDecibels, multiply, scale, type Complex, type Spectrum } from './complex.js';
-import { cabinetLitFraction, edgeSum, litFraction } from './edgeDiffraction.js';
+import type { Spectrum } from './complex.js';
+import { cabinetLitFraction, edgeSum, litFraction, type EdgeSum } from './edgeDiffraction.js';
 import { transferOf } from './filterParts.js';
 import type { FrequencyGrid } from './frequencyGrid.js';
 import { distanceBetween, microphoneAt, type Point } from './geometry.js';
-import type { Driver, Loudspeaker, PanelResonance } from './loudspeaker.js';
+import type { Driver, Loudspeaker } from './loudspeaker.js';
 import { sourceDirectivity } from './sourceDirectivity.js';
-import { resonator, type Transfer } from './transfer.js';
+import { driverSources, emptySpectrum, panelStrength, sampled } from './sources.js';
 
 export interface MicrophonePlace {
   readonly orbit: Orbit;
@@ -20,62 +19,47 @@ export interface MicrophonePlace {
 export interface PreparedLoudspeaker {
   readonly loudspeaker: Loudspeaker;
   readonly grid: FrequencyGrid;
-  /** Per driver: pressure at 1 m in the half space, re 20 micropascal, for 2.83 V. */
-  readonly cones: readonly Spectrum[];
+  /** 2 pi f / c per grid frequency. */
+  readonly wavenumbers: Float64Array;
+  readonly cones: readonly PreparedCone[];
   /** Small sources without direction: vents and ringing walls. */
-  readonly points: readonly { readonly position: Point; readonly strength: Spectrum }[];
+  readonly points: readonly PreparedPoint[];
+}
+
+interface PreparedPoint {
+  readonly position: Point;
+  /** Half-space pressure at 1 m, re 20 micropascal, for 2.83 V. */
+  readonly strength: Spectrum;
+}
+
+interface PreparedCone extends PreparedPoint {
+  readonly driver: Driver;
+  /** Its own directivity along the baffle, towards the sides and towards the ends. */
+  readonly grazingAcross: Float64Array;
+  readonly grazingUp: Float64Array;
 }
 
 export function prepare(loudspeaker: Loudspeaker, grid: FrequencyGrid): PreparedLoudspeaker {
   const voicing = transferOf(loudspeaker.voicing);
-  const cones: Spectrum[] = [];
-  const points: { position: Point; strength: Spectrum }[] = [];
+  const wavenumbers = grid.frequencyHz.map((hz) => (2 * Math.PI * hz) / SPEED_OF_SOUND_M_PER_S);
+  const cones: PreparedCone[] = [];
+  const points: PreparedPoint[] = [];
   for (const driver of loudspeaker.drivers) {
-    const sources = driverSources(driver, voicing);
-    cones.push(sample(sources.cone, grid));
-    if (driver.vent) points.push({ position: driver.vent.position, strength: sample(sources.vent, grid) });
+    const { cone, vent } = driverSources(driver, voicing);
+    cones.push({
+      driver,
+      position: driver.position,
+      strength: sampled(cone, grid),
+      grazingAcross: wavenumbers.map((k) => sourceDirectivity(driver.shape, k, 1, 0)),
+      grazingUp: wavenumbers.map((k) => sourceDirectivity(driver.shape, k, 0, 1)),
+    });
+    if (driver.vent) points.push({ position: driver.vent.position, strength: sampled(vent, grid) });
   }
+  const strengths = cones.map((cone) => cone.strength);
   for (const panel of loudspeaker.panels) {
-    points.push({ position: panel.position, strength: panelStrength(panel, cones, grid) });
+    points.push({ position: panel.position, strength: panelStrength(panel, strengths, grid) });
   }
-  return { loudspeaker, grid, cones, points };
-}
-
-/** Half-space pressure at 1 m of a driver's cone and vent. */
-export function driverSources(driver: Driver, voicing: Transfer): { cone: Transfer; vent: Transfer } {
-  const drive = transferOf([...driver.filters, ...(driver.cone ?? [])]);
-  const level = fromDecibels(driver.halfSpaceDb);
-  const low = driver.box ? alignment(driver.box) : undefined;
-  const common: Transfer = (hz) => scale(multiply(drive(hz), voicing(hz)), level);
-  const pipe = driver.vent?.pipe;
-  const leak = pipe && resonator(pipe.hz, pipe.q);
-  return {
-    cone: (hz) => (low ? multiply(common(hz), low.cone(hz)) : common(hz)),
-    vent: (hz) => {
-      const tuned = low ? low.vent(hz) : { re: 0, im: 0 };
-      const leaked = leak && pipe ? scale(leak(hz), fromDecibels(pipe.levelDb)) : { re: 0, im: 0 };
-      return multiply(common(hz), add(tuned, leaked));
-    },
-  };
-}
-
-function sample(transfer: Transfer, grid: FrequencyGrid): Spectrum {
-  const spectrum = emptySpectrum(grid);
-  grid.frequencyHz.forEach((hz, bin) => put(spectrum, bin, transfer(hz)));
-  return spectrum;
-}
-
-/** A wall is shaken by the sum of all cones. */
-function panelStrength(panel: PanelResonance, cones: readonly Spectrum[], grid: FrequencyGrid): Spectrum {
-  const ring = resonator(panel.hz, panel.q);
-  const level = fromDecibels(panel.levelDb);
-  const spectrum = emptySpectrum(grid);
-  grid.frequencyHz.forEach((hz, bin) => {
-    let shaken: Complex = { re: 0, im: 0 };
-    for (const cone of cones) shaken = add(shaken, { re: cone.re[bin] ?? 0, im: cone.im[bin] ?? 0 });
-    put(spectrum, bin, scale(multiply(ring(hz), shaken), level));
-  });
-  return spectrum;
+  return { loudspeaker, grid, wavenumbers, cones, points };
 }
 
 /**
@@ -83,110 +67,123 @@ function panelStrength(panel: PanelResonance, cones: readonly Spectrum[], grid: 
  * Time zero is when sound from the reference point arrives, so a flat unit has no phase left from its flight.
  */
 export function pressureAt(prepared: PreparedLoudspeaker, place: MicrophonePlace): Spectrum {
-  const { loudspeaker, grid, cones, points } = prepared;
   const microphone = microphoneAt(place.orbit, place.angleDeg, place.distanceM);
-  const total = emptySpectrum(grid);
-  loudspeaker.drivers.forEach((driver, index) => {
-    const strength = cones[index];
-    if (strength) addCone(total, loudspeaker, driver, strength, microphone, place.distanceM, grid);
-  });
-  for (const point of points)
-    addPoint(total, point.position, point.strength, microphone, place.distanceM, grid);
+  const total = emptySpectrum(prepared.grid);
+  for (const cone of prepared.cones) {
+    const pattern = conePattern(prepared, cone, microphone);
+    if (pattern) addArriving(total, prepared, cone, pattern, microphone, place.distanceM);
+  }
+  for (const point of prepared.points) {
+    addArriving(total, prepared, point, undefined, microphone, place.distanceM);
+  }
   return total;
 }
 
-function addCone(
-  total: Spectrum,
-  loudspeaker: Loudspeaker,
-  driver: Driver,
-  strength: Spectrum,
+/**
+ * What a cone sends towards the microphone relative to its half-space pressure: its own wave as far as it is
+ * seen, and the edge's. Undefined behind a wall.
+ */
+function conePattern(
+  prepared: PreparedLoudspeaker,
+  cone: PreparedCone,
   microphone: Point,
-  distanceM: number,
-  grid: FrequencyGrid,
-): void {
-  const path = distanceBetween(driver.position, microphone);
-  const sineAcross = (microphone.x - driver.position.x) / path;
-  const sineUp = (microphone.y - driver.position.y) / path;
-  const cosine = (microphone.z - driver.position.z) / path;
-  const edge =
-    loudspeaker.mounting === 'wall'
-      ? undefined
-      : edgeSum(loudspeaker.baffle, driver.position, microphone, grid);
-  grid.frequencyHz.forEach((hz, bin) => {
-    const k = (2 * Math.PI * hz) / SPEED_OF_SOUND_M_PER_S;
-    const own = sourceDirectivity(driver.shape, k, sineAcross, sineUp);
-    if (!edge) {
-      if (cosine > 0) addArriving(total, strength, bin, { re: own, im: 0 }, path, distanceM, k);
-      return;
-    }
-    const lit = (loudspeaker.mounting === 'open' ? litFraction : cabinetLitFraction)(cosine, k, edge.reachM);
-    const share = edgeShare(loudspeaker, cosine, k);
-    const grazingAcross = sourceDirectivity(driver.shape, k, 1, 0) * share;
-    const grazingUp = sourceDirectivity(driver.shape, k, 0, 1) * share;
-    const edgeRe = edge.across.re[bin] * grazingAcross + edge.up.re[bin] * grazingUp;
-    const edgeIm = edge.across.im[bin] * grazingAcross + edge.up.im[bin] * grazingUp;
-    const factor =
-      loudspeaker.mounting === 'open'
-        ? { re: (2 * lit - 1) * (own - edgeRe), im: (1 - 2 * lit) * edgeIm }
-        : { re: lit * own + (0.5 - lit) * edgeRe, im: (0.5 - lit) * edgeIm };
-    addArriving(total, strength, bin, factor, path, distanceM, k);
+): Spectrum | undefined {
+  const { loudspeaker, grid, wavenumbers } = prepared;
+  const { mounting, baffle } = loudspeaker;
+  const path = distanceBetween(cone.position, microphone);
+  const cosine = (microphone.z - cone.position.z) / path;
+  if (mounting === 'wall' && cosine <= 0) return undefined;
+  const sineAcross = (microphone.x - cone.position.x) / path;
+  const sineUp = (microphone.y - cone.position.y) / path;
+  const own = wavenumbers.map((k) => sourceDirectivity(cone.driver.shape, k, sineAcross, sineUp));
+  if (mounting === 'wall') return { re: own, im: new Float64Array(own.length) };
+  const edge = edgeSum(baffle, cone.position, microphone, grid);
+  return mounting === 'open'
+    ? openPattern(prepared, cone, own, edge, cosine)
+    : cabinetPattern(prepared, cone, own, edge, cosine);
+}
+
+function cabinetPattern(
+  prepared: PreparedLoudspeaker,
+  cone: PreparedCone,
+  own: Float64Array,
+  edge: EdgeSum,
+  cosine: number,
+): Spectrum {
+  const pattern = emptySpectrum(prepared.grid);
+  const behind = Math.max(0, -cosine);
+  prepared.wavenumbers.forEach((k, bin) => {
+    const lit = cabinetLitFraction(cosine, k, edge.reachM);
+    const share = (0.5 - lit) * edgeShare(prepared.loudspeaker, k) * shading(prepared.loudspeaker, k, behind);
+    const across = share * cone.grazingAcross[bin];
+    const up = share * cone.grazingUp[bin];
+    pattern.re[bin] = lit * own[bin] + edge.across.re[bin] * across + edge.up.re[bin] * up;
+    pattern.im[bin] = edge.across.im[bin] * across + edge.up.im[bin] * up;
   });
+  return pattern;
+}
+
+/** An open panel's back plays the same, inverted: front and back patterns are subtracted. */
+function openPattern(
+  prepared: PreparedLoudspeaker,
+  cone: PreparedCone,
+  own: Float64Array,
+  edge: EdgeSum,
+  cosine: number,
+): Spectrum {
+  const pattern = emptySpectrum(prepared.grid);
+  prepared.wavenumbers.forEach((k, bin) => {
+    const facing = 2 * litFraction(cosine, k, edge.reachM) - 1;
+    const share = -facing * edgeShare(prepared.loudspeaker, k);
+    const across = share * cone.grazingAcross[bin];
+    const up = share * cone.grazingUp[bin];
+    pattern.re[bin] = facing * own[bin] + edge.across.re[bin] * across + edge.up.re[bin] * up;
+    pattern.im[bin] = edge.across.im[bin] * across + edge.up.im[bin] * up;
+  });
+  return pattern;
+}
+
+/** Rounded edges send less out again once the wave length is near their radius; a first-order fall. */
+function edgeShare(loudspeaker: Loudspeaker, k: number): number {
+  return 1 / Math.sqrt(1 + ((k * loudspeaker.edgeRadiusM) / 2) ** 2);
+}
+
+/** The cabinet's depth shades what the edge sends behind; a first-order fall drawn by eye. */
+function shading(loudspeaker: Loudspeaker, k: number, behind: number): number {
+  return 1 / Math.sqrt(1 + (k * loudspeaker.depthM * behind * 0.12) ** 2);
 }
 
 /**
- * What is left of the edge's wave: rounded edges weaken it once the wave length is near their radius, and the
- * cabinet's own depth shades what goes behind. Both are plain first-order falls, an approximation.
+ * Adds a source's wave with the phase and the loss of its path. Without a pattern it is small against the wave
+ * lengths it radiates: half its half-space pressure, all around.
  */
-function edgeShare(loudspeaker: Loudspeaker, cosine: number, k: number): number {
-  const rounding = 1 / Math.hypot(1, (k * loudspeaker.edgeRadiusM) / 2);
-  const shade = 1 / Math.hypot(1, k * loudspeaker.depthM * Math.max(0, -cosine) * 0.12);
-  return rounding * (loudspeaker.mounting === 'open' ? 1 : shade);
-}
-
-/** Vents and walls are small against the wave lengths they radiate: half a half-space source, all around. */
-function addPoint(
-  total: Spectrum,
-  position: Point,
-  strength: Spectrum,
-  microphone: Point,
-  distanceM: number,
-  grid: FrequencyGrid,
-): void {
-  const path = distanceBetween(position, microphone);
-  grid.frequencyHz.forEach((hz, bin) => {
-    const k = (2 * Math.PI * hz) / SPEED_OF_SOUND_M_PER_S;
-    addArriving(total, strength, bin, { re: 0.5, im: 0 }, path, distanceM, k);
-  });
-}
-
 function addArriving(
   total: Spectrum,
-  strength: Spectrum,
-  bin: number,
-  factor: Complex,
-  pathM: number,
+  prepared: PreparedLoudspeaker,
+  source: PreparedPoint,
+  pattern: Spectrum | undefined,
+  microphone: Point,
   distanceM: number,
-  k: number,
 ): void {
-  const angle = -k * (pathM - distanceM);
-  const re = Math.cos(angle) / pathM;
-  const im = Math.sin(angle) / pathM;
-  const sourceRe = strength.re[bin] * factor.re - strength.im[bin] * factor.im;
-  const sourceIm = strength.re[bin] * factor.im + strength.im[bin] * factor.re;
-  total.re[bin] += sourceRe * re - sourceIm * im;
-  total.im[bin] += sourceRe * im + sourceIm * re;
-}
-
-function emptySpectrum(grid: FrequencyGrid): Spectrum {
-  return { re: new Float64Array(grid.frequencyHz.length), im: new Float64Array(grid.frequencyHz.length) };
-}
-
-function put(spectrum: Spectrum, bin: number, value: Complex): void {
-  spectrum.re[bin] = value.re;
-  spectrum.im[bin] = value.im;
+  const path = distanceBetween(source.position, microphone);
+  const { re: strengthRe, im: strengthIm } = source.strength;
+  prepared.wavenumbers.forEach((k, bin) => {
+    const patternRe = pattern ? pattern.re[bin] : 0.5;
+    const patternIm = pattern ? pattern.im[bin] : 0;
+    const sentRe = (strengthRe[bin] * patternRe - strengthIm[bin] * patternIm) / path;
+    const sentIm = (strengthRe[bin] * patternIm + strengthIm[bin] * patternRe) / path;
+    const angle = -k * (path - distanceM);
+    const turnRe = Math.cos(angle);
+    const turnIm = Math.sin(angle);
+    total.re[bin] += sentRe * turnRe - sentIm * turnIm;
+    total.im[bin] += sentRe * turnIm + sentIm * turnRe;
+  });
 }
 
 /** Level in dB SPL per bin. */
 export function levelsDb(spectrum: Spectrum): Float64Array {
-  return spectrum.re.map((re, bin) => 20 * Math.log10(Math.max(1e-9, Math.hypot(re, spectrum.im[bin]))));
+  return spectrum.re.map((re, bin) => {
+    const power = re * re + spectrum.im[bin] * spectrum.im[bin];
+    return 10 * Math.log10(Math.max(1e-18, power));
+  });
 }

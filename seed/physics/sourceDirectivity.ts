@@ -1,5 +1,5 @@
 import { SPEED_OF_SOUND_M_PER_S } from './air.js';
-import { besselJ1 } from './besselJ1.js';
+import { besselJ0, besselJ1 } from './bessel.js';
 
 export interface CircularSource {
   readonly shape: 'circular';
@@ -51,16 +51,16 @@ export function sourceDirectivity(
   switch (shape.shape) {
     case 'circular': {
       const radius = shape.radiusM * breakupFactor(shape, wavenumber);
-      return pistonPattern(wavenumber * radius * Math.hypot(sineAcross, sineUp));
+      return pistonPattern(wavenumber * radius * Math.sqrt(sineAcross ** 2 + sineUp ** 2));
     }
     case 'guided': {
       const { mouthRadiusM, coverageDeg } = shape;
       const across = heldSize(wavenumber * mouthRadiusM.horizontal, coverageDeg.horizontal) * sineAcross;
       const up = heldSize(wavenumber * mouthRadiusM.vertical, coverageDeg.vertical) * sineUp;
-      return pistonPattern(Math.hypot(across, up));
+      return pistonPattern(Math.sqrt(across ** 2 + up ** 2));
     }
     case 'ring':
-      return ringPattern(wavenumber * shape.radiusM * Math.hypot(sineAcross, sineUp));
+      return besselJ0(wavenumber * shape.radiusM * Math.sqrt(sineAcross ** 2 + sineUp ** 2));
     case 'rectangular':
       return (
         sinc((wavenumber * shape.widthM * sineAcross) / 2) * sinc((wavenumber * shape.heightM * sineUp) / 2)
@@ -68,26 +68,17 @@ export function sourceDirectivity(
   }
 }
 
-/** J0(x), as the mean over the ring of the phase each of its points has (exact to 1e-9 below x = 14). */
-function ringPattern(x: number): number {
-  const points = 32;
-  let sum = 0;
-  for (let index = 0; index < points; index++) {
-    sum += Math.cos(x * Math.cos(((index + 0.5) * Math.PI) / points));
-  }
-  return sum / points;
-}
-
 function breakupFactor(shape: CircularSource, wavenumber: number): number {
   if (shape.breakupHz === undefined) return 1;
   const frequencyHz = (wavenumber * SPEED_OF_SOUND_M_PER_S) / (2 * Math.PI);
-  return (1 + (frequencyHz / shape.breakupHz) ** 2) ** -0.25;
+  return 1 / Math.sqrt(Math.sqrt(1 + (frequencyHz / shape.breakupHz) ** 2));
 }
 
 /** Grows with the mouth's ka, then holds at the size whose half-pressure angle is the coverage angle. */
 function heldSize(ka: number, coverageDeg: number): number {
   const limit = HALF_PRESSURE_ARGUMENT / Math.sin((coverageDeg * Math.PI) / 180);
-  return ka / (1 + (ka / limit) ** 4) ** 0.25;
+  const square = (ka / limit) ** 2;
+  return ka / Math.sqrt(Math.sqrt(1 + square * square));
 }
 
 function sinc(x: number): number {
