@@ -33,11 +33,7 @@ export function sender(fetcher: typeof fetch, baseUrl = ''): Send {
     const answer = await fetcher(`${baseUrl}/api${path}`, {
       method,
       credentials: 'same-origin',
-      headers: {
-        // A cross-site form cannot set this header; the server refuses a write without it.
-        'x-sojourn': '1',
-        ...(body === undefined ? {} : { 'content-type': 'application/json' }),
-      },
+      ...(body === undefined ? {} : { headers: { 'content-type': 'application/json' } }),
       ...(body === undefined ? {} : { body: JSON.stringify(body) }),
     });
     const text = await answer.text();

@@ -6,6 +6,8 @@ export interface JobPayloads {
   'analyse-set': { computationId: string };
   /** Numbers to figures. */
   'draw-figures': { computationId: string };
+  /** Fill an empty installation with the invented demo. */
+  'load-demo': { ownerId: string };
   /** Look at every open loan's deadlines. */
   'watch-deadlines': { asked: string };
   /** Clear what is no longer needed. */
@@ -18,6 +20,7 @@ export const queueOfJob: Readonly<Record<JobName, QueueName>> = {
   'read-set': 'analysis',
   'analyse-set': 'analysis',
   'draw-figures': 'analysis',
+  'load-demo': 'upkeep',
   'watch-deadlines': 'upkeep',
   'clear-old': 'upkeep',
 };

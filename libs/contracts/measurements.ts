@@ -4,7 +4,18 @@ import type { AnalysisSummary } from './loans.js';
 import type { Severity } from './names.js';
 
 export const AddSet = z.object({ name: z.string().trim().min(1, 'Name the set.').max(160) });
-export const ChangeSet = z.object({ version: z.number().int(), name: z.string().trim().min(1).max(160) });
+export const ChangeSet = z.object({
+  version: z.number().int(),
+  name: z.string().trim().min(1).max(160).optional(),
+  setAsideWhy: z
+    .string()
+    .trim()
+    .min(5, 'Say why in a few words, such as: measured again with the grille off.')
+    .max(500)
+    .nullable()
+    .optional()
+    .describe('A set that was measured again is set aside: kept, but no longer counted'),
+});
 
 export const RequestAnalysis = z.object({
   settings: z
@@ -70,6 +81,7 @@ export interface SetView {
   id: string;
   unitId: string;
   name: string;
+  setAsideWhy: string | null;
   invented: boolean;
   version: number;
   createdAt: string;

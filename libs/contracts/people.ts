@@ -85,3 +85,6 @@ export interface Invitation {
   /** Shown once, when the invitation is made. */
   link?: string;
 }
+
+/** The invented people of the demo all use this; it opens nothing else. */
+export const DEMO_PASSWORD = 'a borrowed pair of boxes';

@@ -4,7 +4,11 @@ import type { UnitKind } from '../contracts/index.js';
 /** Load constant of the revised NIOSH lifting equation, kg [Waters et al. 1993, NIOSH 94-110]. */
 const TWO_PEOPLE_ABOVE_KG = 23;
 
-export function cautionsFor(unit: { kind: UnitKind; massKg: number | null; ratedPowerW: number | null }): string[] {
+export function cautionsFor(unit: {
+  kind: UnitKind;
+  massKg: number | null;
+  ratedPowerW: number | null;
+}): string[] {
   const cautions: string[] = [];
   if (unit.massKg !== null && unit.massKg > TWO_PEOPLE_ABOVE_KG) {
     cautions.push(

@@ -68,7 +68,9 @@ export const accessoriesCounted: ConditionTest = ({ accessories }) => {
 };
 
 export const shortfallReported: ConditionTest = ({ accessories, reports }) => {
-  const short = accessories.some((item) => item.arrivedCount !== null && item.arrivedCount < item.expectedCount);
+  const short = accessories.some(
+    (item) => item.arrivedCount !== null && item.arrivedCount < item.expectedCount,
+  );
   const arrival = reports.filter((report) => report.moment === 'arrival');
   const damaged = arrival.some((report) => report.damage !== '' && !report.makerTold);
   const told = arrival.some((report) => report.makerTold);
@@ -94,7 +96,10 @@ function holesOf(unit: UnitFacts): string[] {
   const open = unit.plan.filter((planned) => planned.state !== 'complete' && planned.state !== 'waived');
   const holes = open.map((planned) => `${unit.name}: ${planned.title} (${planned.stillMissing})`);
   return unit.blockingFindings > 0
-    ? [...holes, `${unit.name}: ${unit.blockingFindings} blocking quality finding${unit.blockingFindings === 1 ? '' : 's'}`]
+    ? [
+        ...holes,
+        `${unit.name}: ${unit.blockingFindings} blocking quality finding${unit.blockingFindings === 1 ? '' : 's'}`,
+      ]
     : holes;
 }
 
@@ -152,7 +157,9 @@ export const mayLeaveBeforePublication: ConditionTest = ({ keepUntilPublished, s
   );
 
 export const everythingPacked: ConditionTest = ({ accessories }) => {
-  const open = accessories.filter((item) => (item.returnedCount ?? -1) < (item.arrivedCount ?? item.expectedCount));
+  const open = accessories.filter(
+    (item) => (item.returnedCount ?? -1) < (item.arrivedCount ?? item.expectedCount),
+  );
   return condition(
     'everything-packed',
     open.length === 0
@@ -180,7 +187,9 @@ export const deliveredOrSettled: ConditionTest = ({ deliveredOn, deliveryConfirm
   condition(
     'delivered-or-settled',
     'The maker has confirmed delivery, or the unit was bought or written off.',
-    (deliveredOn !== null && Boolean(deliveryConfirmedBy)) || outcome === 'bought' || outcome === 'written-off',
+    (deliveredOn !== null && Boolean(deliveryConfirmedBy)) ||
+      outcome === 'bought' ||
+      outcome === 'written-off',
   );
 
 /** A unit that was bought or written off needs no crate. */

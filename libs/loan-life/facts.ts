@@ -26,7 +26,11 @@ export interface LoanFacts {
   readonly reports: readonly ReportFacts[];
   readonly cons: readonly { readonly text: string; readonly evidence: string }[];
   readonly verdictVersion: number;
-  readonly signOffs: readonly { readonly verdictVersion: number; readonly decision: string; readonly by: string }[];
+  readonly signOffs: readonly {
+    readonly verdictVersion: number;
+    readonly decision: string;
+    readonly by: string;
+  }[];
 }
 
 export interface UnitFacts {

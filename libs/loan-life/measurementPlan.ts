@@ -42,7 +42,15 @@ const plans: Readonly<Record<UnitKind, readonly DataSetCode[]>> = {
   // An active unit shows its amplifier's input at the terminals: no loudspeaker impedance to measure.
   active: full.filter((code) => code !== 'impedance'),
   // A wall takes the rear hemisphere away.
-  inwall: ['front-horizontal', 'front-vertical', 'impedance', 'distortion-86', 'distortion-96', 'multitone', 'compression'],
+  inwall: [
+    'front-horizontal',
+    'front-vertical',
+    'impedance',
+    'distortion-86',
+    'distortion-96',
+    'multitone',
+    'compression',
+  ],
   subwoofer: ['on-axis', 'distortion-86', 'distortion-96', 'compression'],
 };
 
@@ -69,7 +77,10 @@ export interface UnitProgress {
 }
 
 /** How one planned data set stands. Angles from all of the unit's current sets count together. */
-export function planState(code: string, progress: UnitProgress): Pick<PlannedState, 'state' | 'stillMissing'> {
+export function planState(
+  code: string,
+  progress: UnitProgress,
+): Pick<PlannedState, 'state' | 'stillMissing'> {
   const missing = missingFor(code, progress.held);
   if (missing === '') {
     const faulty = progress.held.some((held) => held.blocking > 0 && missingFor(code, [held]) === '');
@@ -88,11 +99,17 @@ function missingFor(code: string, held: readonly HeldData[]): string {
       return missingAngles(orbitAngles, horizontal);
     case 'vertical-orbit':
       // The orbits share the axis and the rear.
-      return missingAngles(orbitAngles, new Set([...vertical, ...[0, 180].filter((angle) => horizontal.has(angle))]));
+      return missingAngles(
+        orbitAngles,
+        new Set([...vertical, ...[0, 180].filter((angle) => horizontal.has(angle))]),
+      );
     case 'front-horizontal':
       return missingAngles(frontAngles, horizontal);
     case 'front-vertical':
-      return missingAngles(frontAngles, new Set([...vertical, ...[0].filter((angle) => horizontal.has(angle))]));
+      return missingAngles(
+        frontAngles,
+        new Set([...vertical, ...[0].filter((angle) => horizontal.has(angle))]),
+      );
     case 'on-axis':
       return horizontal.has(0) || vertical.has(0) ? '' : 'no response on the axis';
     case 'impedance':

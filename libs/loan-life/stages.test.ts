@@ -61,9 +61,12 @@ const facts: fc.Arbitrary<LoanFacts> = fc.record({
     }),
     { maxLength: 3 },
   ),
-  cons: fc.array(fc.record({ text: fc.constant('bright'), evidence: fc.constantFrom('', 'peak at 3.2 kHz') }), {
-    maxLength: 2,
-  }),
+  cons: fc.array(
+    fc.record({ text: fc.constant('bright'), evidence: fc.constantFrom('', 'peak at 3.2 kHz') }),
+    {
+      maxLength: 2,
+    },
+  ),
   verdictVersion: fc.nat({ max: 2 }),
   signOffs: fc.array(
     fc.record({

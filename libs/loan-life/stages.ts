@@ -31,7 +31,10 @@ const ways: Readonly<Record<Stage, readonly Way[]>> = {
       must.makerCommentSettled,
     ),
   ],
-  agreed: [on('arrived', must.arrivalWindowKnown, must.returnDateKnown, must.carrierKnown), back('requested')],
+  agreed: [
+    on('arrived', must.arrivalWindowKnown, must.returnDateKnown, must.carrierKnown),
+    back('requested'),
+  ],
   arrived: [on('measuring', ...unpacked), on('listening', ...unpacked), back('agreed')],
   measuring: [
     on('listening', must.dataComplete),
@@ -79,7 +82,11 @@ export function movesFrom(facts: LoanFacts, mayOverride: boolean): MoveOffer[] {
 export type MoveRuling =
   | { readonly ruling: 'allowed'; readonly offer: MoveOffer }
   | { readonly ruling: 'overridden'; readonly offer: MoveOffer; readonly reason: string }
-  | { readonly ruling: 'refused'; readonly why: 'no-such-way' | 'unmet' | 'may-not-override'; readonly offer?: MoveOffer };
+  | {
+      readonly ruling: 'refused';
+      readonly why: 'no-such-way' | 'unmet' | 'may-not-override';
+      readonly offer?: MoveOffer;
+    };
 
 /** The ruling on one asked move. An override needs the right to it and a reason. */
 export function ruleOnMove(facts: LoanFacts, to: Stage, mayOverride: boolean, reason?: string): MoveRuling {
@@ -87,7 +94,9 @@ export function ruleOnMove(facts: LoanFacts, to: Stage, mayOverride: boolean, re
   if (!offer) return { ruling: 'refused', why: 'no-such-way' };
   if (offer.allowed) return { ruling: 'allowed', offer };
   if (reason === undefined) return { ruling: 'refused', why: 'unmet', offer };
-  return mayOverride ? { ruling: 'overridden', offer, reason } : { ruling: 'refused', why: 'may-not-override', offer };
+  return mayOverride
+    ? { ruling: 'overridden', offer, reason }
+    : { ruling: 'refused', why: 'may-not-override', offer };
 }
 
 /** Every stage one can get to from a stage, by any way. */

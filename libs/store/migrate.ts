@@ -68,14 +68,18 @@ export async function migrate(url: string, migrationsFolder: string): Promise<re
   }
 }
 
-/** The SQL that leads from the database as it stands (or from nothing) to the schema file. */
-export async function draftMigration(url: string, schemaFile: string, empty: boolean): Promise<string> {
+/**
+ * The SQL that leads from one schema file (or from nothing) to another. The engine wants a live database but cannot
+ * look into it through this adapter, so each migration keeps the schema it leads to beside it.
+ *
+ * @param url any PostgreSQL; nothing in it is read or changed
+ */
+export async function draftMigration(url: string, fromSchema: string | undefined, toSchema: string): Promise<string> {
   const engine = await loadEngine(url);
-  const files = await schemaFiles(schemaFile);
   try {
     const outcome = await engine.diff({
-      from: empty ? { tag: 'empty' } : { tag: 'schemaDatasource', ...files },
-      to: { tag: 'schemaDatamodel', ...files },
+      from: fromSchema === undefined ? { tag: 'empty' } : { tag: 'schemaDatamodel', ...(await schemaFiles(fromSchema)) },
+      to: { tag: 'schemaDatamodel', ...(await schemaFiles(toSchema)) },
       script: true,
       shadowDatabaseUrl: null,
       exitCode: null,
@@ -92,24 +96,27 @@ async function schemaFiles(file: string) {
 }
 
 async function loadEngine(url: string): Promise<Engine> {
+  const module = await (engineModule ??= loadEngineModule());
+  const adapter = bindMigrationAwareSqlAdapterFactory(new PrismaPg({ connectionString: url }));
+  return module.SchemaEngine.new({ datamodels: undefined }, () => undefined, adapter);
+}
+
+/** Instantiated once: the module keeps its memory in module variables. */
+let engineModule: Promise<EngineModule> | undefined;
+
+async function loadEngineModule(): Promise<EngineModule> {
   const panic = {
     set_message: (message: string) => process.stderr.write(`The migration engine stopped: ${message}\n`),
   };
   Object.assign(globalThis, { PRISMA_WASM_PANIC_REGISTRY: panic });
   const require = createRequire(import.meta.url);
   const folder = path.dirname(require.resolve('@prisma/schema-engine-wasm'));
-  const background = path.join(folder, 'schema_engine_bg.js');
-  const module = (await import(pathToFileURL(background).href)) as EngineModule;
-  const { instance } = await WebAssembly.instantiate(
-    await readFile(path.join(folder, 'schema_engine_bg.wasm')),
-    {
-      './schema_engine_bg.js': module,
-    },
-  );
+  const module = (await import(pathToFileURL(path.join(folder, 'schema_engine_bg.js')).href)) as EngineModule;
+  const bytes = await readFile(path.join(folder, 'schema_engine_bg.wasm'));
+  const { instance } = await WebAssembly.instantiate(bytes, { './schema_engine_bg.js': module });
   module.__wbg_set_wasm(instance.exports);
   (instance.exports['__wbindgen_start'] as () => void)();
-  const adapter = bindMigrationAwareSqlAdapterFactory(new PrismaPg({ connectionString: url }));
-  return module.SchemaEngine.new({ datamodels: undefined }, () => undefined, adapter);
+  return module;
 }
 
 async function knownMigrations(folder: string) {

@@ -235,6 +235,7 @@ CREATE TABLE "MeasurementSet" (
     "id" UUID NOT NULL,
     "unitId" UUID NOT NULL,
     "name" TEXT NOT NULL,
+    "setAsideWhy" TEXT,
     "invented" BOOLEAN NOT NULL DEFAULT false,
     "version" INTEGER NOT NULL DEFAULT 1,
     "createdBy" UUID,
@@ -407,6 +408,15 @@ CREATE TABLE "DeadlineNotice" (
     "at" TIMESTAMPTZ(3) NOT NULL DEFAULT CURRENT_TIMESTAMP,
 
     CONSTRAINT "DeadlineNotice_pkey" PRIMARY KEY ("id")
+);
+
+-- CreateTable
+CREATE TABLE "AttemptLimit" (
+    "key" VARCHAR(255) NOT NULL,
+    "points" INTEGER NOT NULL DEFAULT 0,
+    "expire" BIGINT,
+
+    CONSTRAINT "AttemptLimit_pkey" PRIMARY KEY ("key")
 );
 
 -- CreateIndex

@@ -1,0 +1,188 @@
+/**
+ * Open dashboards. Events are read from the feed in order and handed to the sockets of this server; a socket
+ * follows a room only if its person's role allows it, and is cut off when its session ends.
+ */
+import type { Server as HttpServer } from 'node:http';
+import { Inject, Injectable } from '@nestjs/common';
+import { Redis } from 'ioredis';
+import { createAdapter } from '@socket.io/redis-streams-adapter';
+import { Server, type Socket } from 'socket.io';
+import type {
+  FeedEvent,
+  FollowReply,
+  Role,
+  Room,
+  SocketMessages,
+  SocketRequests,
+} from '../../../libs/contracts/index.js';
+import { eventsAfter, lastFeedNumber } from '../../../libs/store/index.js';
+import { isMember, isOwnOrigin } from '../access/accessGuard.js';
+import { COOKIE, Sessions, type SignedIn } from '../access/sessions.js';
+import { CONFIG, type ServerConfig } from '../serverConfig.js';
+
+export const SOCKET_PATH = '/api/socket';
+/** A session that ended without us being told (another server, the database) is noticed within this time. */
+const RECHECK_MS = 1000;
+
+type LiveServer = Server<SocketRequests, SocketMessages, object, { person: SignedIn }>;
+type LiveSocket = Socket<SocketRequests, SocketMessages, object, { person: SignedIn }>;
+
+/** The rule for rooms: deny by default. */
+export function mayFollow(room: string, person: { id: string; role: Role }): room is Room {
+  if (room === 'team') return isMember(person.role);
+  if (room === 'published') return true;
+  return room === `person:${person.id}`;
+}
+
+@Injectable()
+export class LiveSockets {
+  #io: LiveServer | undefined;
+  #redis: Redis | undefined;
+  #timer: NodeJS.Timeout | undefined;
+  #said = 0;
+  #reading = false;
+  #again = false;
+
+  constructor(
+    @Inject(CONFIG) private readonly config: ServerConfig,
+    @Inject(Sessions) private readonly sessions: Sessions,
+  ) {}
+
+  async attach(http: HttpServer): Promise<void> {
+    this.#said = await lastFeedNumber(this.config.database);
+    const io: LiveServer = new Server(http, {
+      path: SOCKET_PATH,
+      serveClient: false,
+      maxHttpBufferSize: 100_000,
+      allowRequest: (request, decide) => {
+        const { origin, host } = request.headers;
+        decide(null, origin === undefined || isOwnOrigin(origin, host));
+      },
+    });
+    if (this.config.redisUrl) {
+      this.#redis = new Redis(this.config.redisUrl, { maxRetriesPerRequest: null });
+      this.#redis.on('error', (error) => this.config.report(error, 'redis'));
+      io.adapter(createAdapter(this.#redis));
+    }
+    io.use((socket, next) => {
+      this.#admit(socket).then(
+        (admitted) => next(admitted ? undefined : new Error('sign-in')),
+        (error: Error) => next(error),
+      );
+    });
+    io.on('connection', (socket) => {
+      socket.on('follow', (ask, answer) => void this.#follow(socket, ask, answer));
+    });
+    this.#io = io;
+    this.#timer = setInterval(() => void this.#recheck(), RECHECK_MS);
+  }
+
+  /** Something was added to the feed: say what is new. Never two readers at once, so the order holds. */
+  wake(): void {
+    if (this.#reading) {
+      this.#again = true;
+      return;
+    }
+    this.#reading = true;
+    this.#sayNew()
+      .catch((error: Error) => this.config.report(error, 'feed'))
+      .finally(() => {
+        this.#reading = false;
+        if (this.#again) {
+          this.#again = false;
+          this.wake();
+        }
+      });
+  }
+
+  endSession(sessionHash: string): void {
+    this.#end(`session:${sessionHash}`);
+  }
+
+  /** @param exceptHash the session that made the change may stay */
+  endPerson(personId: string, exceptHash?: string): void {
+    const leaving = this.#io?.in(`account:${personId}`);
+    const others = exceptHash ? leaving?.except(`session:${exceptHash}`) : leaving;
+    others?.emit('signed-out');
+    others?.disconnectSockets(true);
+  }
+
+  async close(): Promise<void> {
+    clearInterval(this.#timer);
+    await this.#io?.close();
+    this.#redis?.disconnect();
+  }
+
+  #end(room: string): void {
+    this.#io?.in(room).emit('signed-out');
+    this.#io?.in(room).disconnectSockets(true);
+  }
+
+  async #admit(socket: LiveSocket): Promise<boolean> {
+    const person = await this.sessions.find(tokenOf(socket));
+    if (!person) return false;
+    socket.data.person = person;
+    await socket.join([`session:${person.sessionHash}`, `account:${person.id}`]);
+    return true;
+  }
+
+  async #follow(socket: LiveSocket, ask: unknown, answer: unknown): Promise<void> {
+    if (typeof answer !== 'function') return;
+    const reply = answer as (reply: FollowReply) => void;
+    const { room, after } = (ask ?? {}) as { room?: unknown; after?: unknown };
+    if (typeof room !== 'string' || typeof after !== 'number' || !Number.isSafeInteger(after) || after < 0) {
+      reply({ ok: false, code: 'invalid', message: 'Say which room, and after which number.' });
+      return;
+    }
+    if (!mayFollow(room, socket.data.person)) {
+      reply({ ok: false, code: 'forbidden', message: 'Your role does not allow this.' });
+      return;
+    }
+    try {
+      // Joined before reading: what is said in between comes twice at worst, and the number tells.
+      await socket.join(`room:${room}`);
+      reply({ ok: true, ...(await eventsAfter(this.config.database, after, [room])) });
+    } catch (error) {
+      this.config.report(error as Error, 'follow');
+      reply({ ok: false, code: 'fault', message: 'The events could not be read; ask again.' });
+    }
+  }
+
+  async #sayNew(): Promise<void> {
+    for (let more = true; more;) {
+      const page = await eventsAfter(this.config.database, this.#said);
+      for (const event of page.events) this.#say(event);
+      this.#said = Math.max(this.#said, page.upTo);
+      more = page.more;
+    }
+  }
+
+  /** Every server reads the feed itself, so each tells only its own sockets. */
+  #say(event: FeedEvent): void {
+    this.#io?.local.to(`room:${event.room}`).emit('event', event);
+  }
+
+  async #recheck(): Promise<void> {
+    const sockets = [...(this.#io?.sockets.sockets.values() ?? [])];
+    if (sockets.length === 0) return;
+    const hashes = [...new Set(sockets.map((socket) => socket.data.person.sessionHash))];
+    try {
+      const live = await this.config.database.pool.query<{ tokenHash: string }>({
+        name: 'live-sessions',
+        text: `select s."tokenHash" from "Session" s join "Account" a on a."id" = s."accountId"
+               where s."tokenHash" = any($1) and s."expiresAt" > now() and a."disabledAt" is null`,
+        values: [hashes],
+      });
+      const known = new Set(live.rows.map((row) => row.tokenHash));
+      for (const hash of hashes) if (!known.has(hash)) this.endSession(hash);
+    } catch (error) {
+      this.config.report(error as Error, 'sessions');
+    }
+  }
+}
+
+function tokenOf(socket: LiveSocket): string | undefined {
+  const header = socket.handshake.headers.cookie ?? '';
+  const pair = header.split(/;\s*/).find((part) => part.startsWith(`${COOKIE}=`));
+  return pair ? decodeURIComponent(pair.slice(COOKIE.length + 1)) : undefined;
+}

@@ -1,0 +1,56 @@
+/** How loans are loaded, once for all who present them. */
+import type { Database, Tx } from '../../../libs/store/index.js';
+import { refuse } from '../http/refusals.js';
+
+export const loanSummaryInclude = {
+  maker: { select: { name: true } },
+  units: { orderBy: { createdAt: 'asc' } },
+} as const;
+
+export const loanInclude = {
+  ...loanSummaryInclude,
+  accessories: { orderBy: { position: 'asc' } },
+  reports: { orderBy: { createdAt: 'asc' }, include: { photographs: { orderBy: { createdAt: 'asc' } } } },
+  verdict: true,
+  signOffs: { orderBy: { createdAt: 'asc' }, include: { account: { select: { name: true } } } },
+} as const;
+
+export const loadSummaries = (tx: Tx, where: Record<string, unknown> = {}) =>
+  tx.loan.findMany({ where, include: loanSummaryInclude, orderBy: [{ returnBy: 'asc' }, { id: 'asc' }] });
+
+export async function loadLoan(tx: Tx, id: string) {
+  const loan = await tx.loan.findUnique({ where: { id }, include: loanInclude });
+  if (!loan) throw refuse.notFound('loan');
+  return loan;
+}
+
+/** The units of a loan whose results this person has opened. */
+export async function openedUnits(
+  tx: Tx,
+  accountId: string,
+  unit: Record<string, unknown>,
+): Promise<ReadonlySet<string>> {
+  const units = await tx.unit.findMany({ where: unit, select: { id: true } });
+  const opened = await tx.dataOpening.findMany({
+    where: { accountId, unitId: { in: units.map(({ id }) => id) } },
+  });
+  return new Set(opened.map(({ unitId }) => unitId));
+}
+
+export const loadListening = (tx: Tx, where: Record<string, unknown>) =>
+  tx.listeningSession.findMany({
+    where,
+    orderBy: { createdAt: 'asc' },
+    include: { listener: { select: { name: true } } },
+  });
+
+export type LoanSummaryRow = Awaited<ReturnType<typeof loadSummaries>>[number];
+export type LoanRow = Awaited<ReturnType<typeof loadLoan>>;
+export type ListeningRow = Awaited<ReturnType<typeof loadListening>>[number];
+export type MakerRow = Awaited<ReturnType<typeof loadMakers>>[number];
+export const loadMakers = (database: Database, where: Record<string, unknown> = {}) =>
+  database.prisma.maker.findMany({
+    where,
+    orderBy: { name: 'asc' },
+    include: { contacts: { orderBy: { name: 'asc' } }, _count: { select: { loans: true } } },
+  });

@@ -1,0 +1,70 @@
+/** Makers and the people there. */
+import { Inject, Injectable } from '@nestjs/common';
+import type { z } from 'zod';
+import type { AddMaker, ChangeMaker, MakerView } from '../../../libs/contracts/index.js';
+import { change, differences, writeVersion, type Change } from '../../../libs/store/index.js';
+import type { SignedIn } from '../access/sessions.js';
+import { refuse } from '../http/refusals.js';
+import { CONFIG, type ServerConfig } from '../serverConfig.js';
+import { loadMakers } from './loanRows.js';
+import { presentMaker } from './present.js';
+
+@Injectable()
+export class Makers {
+  constructor(@Inject(CONFIG) private readonly config: ServerConfig) {}
+
+  async list(): Promise<MakerView[]> {
+    return (await loadMakers(this.config.database)).map(presentMaker);
+  }
+
+  async one(id: string): Promise<MakerView> {
+    const [maker] = await loadMakers(this.config.database, { id });
+    if (!maker) throw refuse.notFound('maker');
+    return presentMaker(maker);
+  }
+
+  async add(ask: z.output<typeof AddMaker>, by: SignedIn): Promise<MakerView> {
+    const { contacts, ...fields } = ask;
+    const id = await change(this.config.database, by, async (made) => {
+      const maker = await made.tx.maker.create({ data: { ...fields, contacts: { create: contacts } } });
+      tell(made, maker.id, maker.name, 'added');
+      return maker.id;
+    });
+    return this.one(id);
+  }
+
+  async change(id: string, ask: z.output<typeof ChangeMaker>, by: SignedIn): Promise<MakerView> {
+    const { contacts, version, ...fields } = ask;
+    await change(this.config.database, by, async (made) => {
+      const { before, after } = await writeVersion<{ name: string }>(made.tx.maker, id, version, fields);
+      if (contacts) {
+        await made.tx.contact.deleteMany({ where: { makerId: id } });
+        await made.tx.contact.createMany({ data: contacts.map((contact) => ({ ...contact, makerId: id })) });
+      }
+      tell(made, id, after.name, 'changed', differences(before, after));
+    });
+    return this.one(id);
+  }
+}
+
+function tell(
+  made: Change,
+  makerId: string,
+  name: string,
+  what: 'added' | 'changed',
+  difference?: object,
+): void {
+  made.record({
+    action: `maker-${what}`,
+    subject: 'maker',
+    subjectId: makerId,
+    sentence: `${what} the maker ${name}`,
+    ...difference,
+  });
+  made.publish('team', 'maker-changed', {
+    makerId,
+    name,
+    by: made.actor.name,
+    sentence: `${name} was ${what}`,
+  });
+}

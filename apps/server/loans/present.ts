@@ -1,0 +1,232 @@
+/** What is said of loans: every field named, nothing else leaves. */
+import type {
+  AccessoryView,
+  HistoryView,
+  ListeningView,
+  LoanPlanView,
+  LoanSummary,
+  LoanView,
+  MakerView,
+  MoveOffer,
+  ReportView,
+  SignOffView,
+  UnitView,
+  VerdictView,
+} from '../../../libs/contracts/index.js';
+import { cautionsFor } from '../../../libs/loan-life/index.js';
+import { dayOf, instantOf, type UnitState } from '../../../libs/store/index.js';
+import { settledPlan, type TeamPlan } from '../../../libs/plan-keeping/index.js';
+import type { ListeningRow, LoanRow, LoanSummaryRow, MakerRow } from './loanRows.js';
+
+const unplanned: LoanPlanView = { ...settledPlan, urgency: 'undated', sentence: 'Not planned yet.' };
+
+export function presentSummary(
+  loan: LoanSummaryRow,
+  states: ReadonlyMap<string, UnitState>,
+  plan: TeamPlan,
+): LoanSummary {
+  return {
+    id: loan.id,
+    title: loan.title,
+    makerId: loan.makerId,
+    makerName: loan.maker.name,
+    stage: loan.stage,
+    requestedOn: dayOf(loan.requestedOn),
+    arrivalFrom: dayOf(loan.arrivalFrom),
+    arrivalTo: dayOf(loan.arrivalTo),
+    arrivedOn: dayOf(loan.arrivedOn),
+    embargoUntil: instantOf(loan.embargoUntil),
+    returnBy: dayOf(loan.returnBy),
+    publishedAt: instantOf(loan.publishedAt),
+    publishedUrl: loan.publishedUrl,
+    deliveredOn: dayOf(loan.deliveredOn),
+    invented: loan.invented,
+    units: loan.units.map(({ id, name, kind }) => {
+      const state = states.get(id);
+      const missing = state?.plan.filter((item) => item.state === 'missing').length ?? 0;
+      return { id, name, kind, missing, blocking: state?.facts.blockingFindings ?? 0 };
+    }),
+    plan: plan.plans.get(loan.id) ?? (loan.stage === 'closed' ? settledPlan : unplanned),
+    version: loan.version,
+  };
+}
+
+export function presentLoan(
+  loan: LoanRow,
+  states: ReadonlyMap<string, UnitState>,
+  plan: TeamPlan,
+  moves: MoveOffer[],
+  listening: readonly ListeningRow[],
+  opened: ReadonlySet<string>,
+): LoanView {
+  return {
+    ...presentSummary(loan, states, plan),
+    loanDays: loan.loanDays,
+    freightPayer: loan.freightPayer as LoanView['freightPayer'],
+    freightDays: loan.freightDays,
+    insuredValueMinor: loan.insuredValueMinor,
+    currency: loan.currency,
+    makerMayComment: loan.makerMayComment,
+    makerCommentAgreed: loan.makerCommentAgreed,
+    keepUntilPublished: loan.keepUntilPublished,
+    termsAgreedAt: instantOf(loan.termsAgreedAt),
+    carrier: loan.carrier,
+    notes: loan.notes,
+    returnCarrier: loan.returnCarrier,
+    returnTracking: loan.returnTracking,
+    deliveryConfirmedBy: loan.deliveryConfirmedBy,
+    outcome: loan.outcome as LoanView['outcome'],
+    unitDetails: loan.units.map((unit) => presentUnit(unit, states.get(unit.id), opened.has(unit.id))),
+    accessories: loan.accessories.map(presentAccessory),
+    reports: loan.reports.map(presentReport),
+    verdict: presentVerdict(loan),
+    listening: listening.map(presentListening),
+    moves,
+  };
+}
+
+export function presentUnit(
+  unit: LoanRow['units'][number],
+  state: UnitState | undefined,
+  dataOpened: boolean,
+): UnitView {
+  return {
+    id: unit.id,
+    loanId: unit.loanId,
+    name: unit.name,
+    kind: unit.kind,
+    ways: unit.ways,
+    drivers: unit.drivers,
+    finish: unit.finish,
+    serial: unit.serial,
+    massKg: unit.massKg,
+    priceMinor: unit.priceMinor,
+    currency: unit.currency,
+    ratedOhm: unit.ratedOhm,
+    ratedPowerW: unit.ratedPowerW,
+    ratedSensitivityDb: unit.ratedSensitivityDb,
+    symmetricCabinet: unit.symmetricCabinet,
+    invented: unit.invented,
+    version: unit.version,
+    plan: state?.plan ?? [],
+    cautions: cautionsFor(unit),
+    dataOpened,
+  };
+}
+
+export function presentAccessory(item: LoanRow['accessories'][number]): AccessoryView {
+  const {
+    id,
+    name,
+    expectedCount,
+    packaging,
+    arrivedCount,
+    arrivalNote,
+    returnedCount,
+    returnNote,
+    version,
+  } = item;
+  return {
+    id,
+    name,
+    expectedCount,
+    packaging,
+    arrivedCount,
+    arrivalNote,
+    returnedCount,
+    returnNote,
+    version,
+  };
+}
+
+export function presentReport(report: LoanRow['reports'][number]): ReportView {
+  return {
+    id: report.id,
+    moment: report.moment,
+    unitId: report.unitId,
+    condition: report.condition,
+    serialSeen: report.serialSeen,
+    damage: report.damage,
+    makerToldAt: instantOf(report.makerToldAt),
+    signedAt: instantOf(report.signedAt),
+    signedByName: report.signedByName,
+    photographs: report.photographs.map(({ id, name, caption }) => ({
+      id,
+      name,
+      caption,
+      url: `/api/photographs/${id}`,
+    })),
+    version: report.version,
+  };
+}
+
+export function presentVerdict(loan: Pick<LoanRow, 'verdict' | 'signOffs'>): VerdictView {
+  const version = loan.verdict?.version ?? 0;
+  return {
+    text: loan.verdict?.text ?? '',
+    pros: (loan.verdict?.pros ?? []) as string[],
+    cons: (loan.verdict?.cons ?? []) as VerdictView['cons'],
+    version,
+    signOffs: loan.signOffs.map((signOff) => ({
+      id: signOff.id,
+      by: signOff.account.name,
+      decision: signOff.decision as SignOffView['decision'],
+      note: signOff.note,
+      verdictVersion: signOff.verdictVersion,
+      stands: signOff.verdictVersion === version,
+      at: signOff.createdAt.toISOString(),
+    })),
+  };
+}
+
+export function presentListening(session: ListeningRow): ListeningView {
+  return {
+    id: session.id,
+    unitId: session.unitId,
+    by: session.listener.name,
+    byId: session.listenerId,
+    heardOn: dayOf(session.heardOn),
+    placement: session.placement,
+    levelDb: session.levelDb,
+    remarks: session.remarks as ListeningView['remarks'],
+    sealedAt: instantOf(session.sealedAt),
+    sealHash: session.sealHash,
+    blind: session.blind,
+    version: session.version,
+  };
+}
+
+export function presentMaker(maker: MakerRow): MakerView {
+  return {
+    id: maker.id,
+    name: maker.name,
+    website: maker.website,
+    notes: maker.notes,
+    contacts: maker.contacts.map(({ id, name, email, phone, duty }) => ({ id, name, email, phone, duty })),
+    loanCount: maker._count.loans,
+    invented: maker.invented,
+    version: maker.version,
+  };
+}
+
+interface HistoryRow {
+  id: string;
+  at: Date;
+  actorName: string;
+  action: string;
+  sentence: string;
+  reason: string | null;
+  loanId: string | null;
+}
+
+export function presentHistory({
+  id,
+  at,
+  actorName,
+  action,
+  sentence,
+  reason,
+  loanId,
+}: HistoryRow): HistoryView {
+  return { id, at: at.toISOString(), by: actorName, action, sentence, reason, loanId };
+}

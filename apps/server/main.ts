@@ -1,0 +1,95 @@
+/** HTTP, sessions, sockets, feed. No arithmetic. */
+import 'reflect-metadata';
+import type { AddressInfo } from 'node:net';
+import fastifyCookie from '@fastify/cookie';
+import { NestFactory } from '@nestjs/core';
+import { FastifyAdapter, type NestFastifyApplication } from '@nestjs/platform-fastify';
+import { listen, relayOutbox } from '../../libs/store/index.js';
+import { serveDashboard } from './http/dashboardFiles.js';
+import { openApiDocument } from './http/openapi.js';
+import { secureAnswers } from './http/security.js';
+import { LiveSockets } from './live/liveSockets.js';
+import { ResumableUploads } from './measurements/resumableUploads.js';
+import type { ServerConfig } from './serverConfig.js';
+import { ServerModule } from './serverModule.js';
+
+const JSON_BODY_BYTES = 2 * 1024 * 1024;
+const RELAY_EVERY_MS = 1000;
+
+export interface RunningServer {
+  readonly url: string;
+  /** Answers what is being asked, takes no more, ends the sockets. */
+  drain(): Promise<void>;
+}
+
+export async function startServer(config: ServerConfig): Promise<RunningServer> {
+  const adapter = new FastifyAdapter({
+    bodyLimit: JSON_BODY_BYTES,
+    trustProxy: config.trustedProxies ?? false,
+    forceCloseConnections: true,
+    routerOptions: { ignoreTrailingSlash: true },
+  });
+  // Uploads are streamed; nothing reads them into memory on the way.
+  for (const type of ['application/octet-stream', 'application/offset+octet-stream', 'application/zip']) {
+    adapter
+      .getInstance()
+      .addContentTypeParser(type, { bodyLimit: Number.MAX_SAFE_INTEGER }, (_request, payload, done) =>
+        done(null, payload),
+      );
+  }
+  const app = await NestFactory.create<NestFastifyApplication>(ServerModule.with(config), adapter, {
+    logger: ['error', 'fatal'],
+    abortOnError: false,
+  });
+  app.setGlobalPrefix('api', { exclude: ['health/live', 'health/ready'] });
+  await app.register(fastifyCookie);
+  await secureAnswers(app);
+  const document = openApiDocument(app);
+  adapter.getInstance().get('/api/openapi.json', (_request, reply) => reply.send(document));
+  if (config.dashboardFolder !== undefined) await serveDashboard(app, config.dashboardFolder);
+  await app.get(ResumableUploads).recover();
+  await app.init();
+  const sockets = app.get(LiveSockets);
+  await sockets.attach(app.getHttpServer());
+  await app.listen(config.port, config.host);
+  const stopRelay = startRelay(config, sockets);
+  return {
+    url: urlOf(app.getHttpServer().address() as AddressInfo),
+    drain: async () => {
+      await sockets.close();
+      await app.close();
+      await stopRelay();
+    },
+  };
+}
+
+const urlOf = ({ address, port, family }: AddressInfo): string =>
+  `http://${family === 'IPv6' ? `[${address}]` : address}:${port}`;
+
+/** Moves job requests from the outbox to the queues, woken by the database, and by the clock in case it was not. */
+function startRelay(config: ServerConfig, sockets: LiveSockets): () => Promise<void> {
+  let running: Promise<void> | undefined;
+  let again = false;
+  const relay = async (): Promise<void> => {
+    do {
+      again = false;
+      while ((await relayOutbox(config.database, (jobs) => config.queues.add(jobs))) > 0);
+    } while (again);
+  };
+  const wake = (): void => {
+    again = true;
+    running ??= relay()
+      .catch((error: Error) => config.report(error, 'outbox'))
+      .finally(() => (running = undefined));
+  };
+  const stopListening = listen(config.database, { feed: () => sockets.wake(), outbox: wake });
+  const timer = setInterval(() => {
+    wake();
+    sockets.wake();
+  }, RELAY_EVERY_MS);
+  return async () => {
+    clearInterval(timer);
+    await stopListening();
+    await running;
+  };
+}

@@ -1,0 +1,139 @@
+/** Keeping uploaded bytes: by content hash, with the name they came with; an archive's files each on their own. */
+import { createReadStream } from 'node:fs';
+import { stat } from 'node:fs/promises';
+import { Inject, Injectable } from '@nestjs/common';
+import type { KeptFile, ProblemView } from '../../../libs/contracts/index.js';
+import { expandZip } from '../../../libs/measurement-files/archive/expandZip.js';
+import { defaultLimits, sayBytes } from '../../../libs/measurement-files/limits.js';
+import type { KeptBlob } from '../../../libs/blobs/blobStore.js';
+import { change } from '../../../libs/store/index.js';
+import type { SignedIn } from '../access/sessions.js';
+import { refuse } from '../http/refusals.js';
+import { loanOf, tellLoan } from '../loans/tellLoan.js';
+import { Unpacking } from '../loans/unpacking.js';
+import { CONFIG, type ServerConfig } from '../serverConfig.js';
+import { kindOf } from './kindOf.js';
+import { presentFile } from './present.js';
+
+interface Named extends KeptBlob {
+  readonly name: string;
+}
+
+@Injectable()
+export class Keeping {
+  constructor(
+    @Inject(CONFIG) private readonly config: ServerConfig,
+    @Inject(Unpacking) private readonly unpacking: Unpacking,
+  ) {}
+
+  /** @param file a finished upload on disk */
+  async keepForSet(setId: string, name: string, file: string, by: SignedIn): Promise<KeptFile> {
+    const { size } = await stat(file);
+    if ((await kindOf(file)) === 'archive') return this.#keepArchive(setId, name, file, by);
+    if (size > defaultLimits.fileBytes) {
+      const most = sayBytes(defaultLimits.fileBytes);
+      throw refuse.wrong(
+        'too-large',
+        `${name}: ${sayBytes(size)}; one measurement file may have ${most}.`,
+        'Send shorter recordings.',
+      );
+    }
+    const kept = await this.config.blobs.keep(createReadStream(file));
+    return { kept: await this.#record(setId, [{ ...kept, name: cleanName(name) }], by), problems: [] };
+  }
+
+  async keepPhotograph(reportId: string, name: string, file: string, by: SignedIn): Promise<void> {
+    const mediaType = await kindOf(file);
+    if (!mediaType.startsWith('image/')) {
+      throw refuse.wrong('not-a-picture', `${name} is not a picture.`, 'Send a PNG, JPEG or WebP file.');
+    }
+    const kept = await this.config.blobs.keep(createReadStream(file));
+    await change(this.config.database, by, async (made) => {
+      await made.tx.blob.createMany({
+        data: [{ ...kept, bytes: BigInt(kept.bytes), mediaType }],
+        skipDuplicates: true,
+      });
+      await this.unpacking.addPhotograph(made, reportId, { sha256: kept.sha256, name: cleanName(name) }, by);
+    });
+  }
+
+  async #keepArchive(setId: string, name: string, file: string, by: SignedIn): Promise<KeptFile> {
+    const { entries, problems } = await expandZip(file, undefined, name);
+    // A hostile or broken archive is refused whole: nothing of it is half-kept.
+    if (problems.length > 0) return { kept: [], problems: problems.map((problem) => asView(problem, name)) };
+    const kept: Named[] = [];
+    for (const entry of entries)
+      kept.push({ ...(await this.config.blobs.keep(entry.bytes)), name: cleanName(entry.name) });
+    return { kept: await this.#record(setId, kept, by), problems: [] };
+  }
+
+  /** A file of the same name replaces the earlier one in the set; the earlier bytes stay in the store. */
+  async #record(setId: string, files: readonly Named[], by: SignedIn) {
+    return change(this.config.database, by, async (made) => {
+      const set = await made.tx.measurementSet.findUnique({ where: { id: setId }, include: { unit: true } });
+      if (!set) throw refuse.notFound('measurement set');
+      const others = await made.tx.setFile.count({
+        where: { setId, name: { notIn: files.map(({ name }) => name) } },
+      });
+      if (others + files.length > defaultLimits.fileCount) {
+        throw refuse.wrong(
+          'too-many-files',
+          `A set holds at most ${defaultLimits.fileCount} files.`,
+          'Begin another set.',
+        );
+      }
+      await made.tx.blob.createMany({
+        data: files.map(({ sha256, bytes }) => ({
+          sha256,
+          bytes: BigInt(bytes),
+          mediaType: 'application/octet-stream',
+        })),
+        skipDuplicates: true,
+      });
+      const rows: Parameters<typeof presentFile>[0][] = [];
+      for (const { name, sha256 } of files) {
+        rows.push(
+          await made.tx.setFile.upsert({
+            where: { setId_name: { setId, name } },
+            create: { setId, name, sha256, uploadedBy: by.id },
+            update: { sha256, uploadedBy: by.id, createdAt: new Date() },
+            include: { blob: { select: { bytes: true } } },
+          }),
+        );
+      }
+      const names = rows.map(({ name }) => name);
+      const { unit } = set;
+      made.publish('team', 'files-kept', { loanId: unit.loanId, unitId: unit.id, setId, names, by: by.name });
+      const what = names.length === 1 ? names[0] : `${names.length} files`;
+      tellLoan(
+        made,
+        await loanOf(made, unit.loanId),
+        'files-kept',
+        `put ${what} into “${set.name}” of ${unit.name}`,
+      );
+      return rows.map(presentFile);
+    });
+  }
+}
+
+const asView = (problem: ProblemView, archive: string): ProblemView => ({
+  file: problem.file || archive,
+  ...(problem.line === undefined ? {} : { line: problem.line }),
+  code: problem.code,
+  message: problem.message,
+  remedy: problem.remedy,
+});
+
+/** The name as it came, without the way to it: folders inside a set mean nothing. */
+export function cleanName(name: string): string {
+  const plain =
+    name
+      .normalize('NFC')
+      .replace(/\p{Cc}/gu, '')
+      .split(/[\\/]/)
+      .at(-1)
+      ?.trim() ?? '';
+  if (plain === '' || plain === '.' || plain === '..')
+    throw refuse.wrong('file-name', 'The file has no name.');
+  return plain.slice(0, 200);
+}

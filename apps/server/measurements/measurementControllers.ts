@@ -1,0 +1,161 @@
+/** The routes of measurement sets, files, uploads and analyses. */
+import { randomUUID } from 'node:crypto';
+import { createWriteStream } from 'node:fs';
+import { rm } from 'node:fs/promises';
+import path from 'node:path';
+import type { Readable } from 'node:stream';
+import { pipeline } from 'node:stream/promises';
+import { All, Controller, Inject, Param, Req, Res, SetMetadata } from '@nestjs/common';
+import { ApiBody, ApiConsumes, ApiExcludeEndpoint, ApiOperation, ApiQuery, ApiTags } from '@nestjs/swagger';
+import type { FastifyReply, FastifyRequest } from 'fastify';
+import { z } from 'zod';
+import * as contract from '../../../libs/contracts/index.js';
+import { Person } from '../access/person.js';
+import type { SignedIn } from '../access/sessions.js';
+import { ACCESS, Route } from '../http/route.js';
+import { Asked, Id, Sent } from '../http/sent.js';
+import { refuse } from '../http/refusals.js';
+import { CONFIG, type ServerConfig } from '../serverConfig.js';
+import { Keeping } from './keeping.js';
+import { ResumableUploads } from './resumableUploads.js';
+import { sendBlob } from './sendBlob.js';
+import { Sets } from './sets.js';
+
+@ApiTags('measurements')
+@Controller()
+export class MeasurementsController {
+  constructor(
+    @Inject(Sets) private readonly sets: Sets,
+    @Inject(Keeping) private readonly keeping: Keeping,
+    @Inject(CONFIG) private readonly config: ServerConfig,
+  ) {}
+
+  @Route('GET', 'units/:id/sets', 'member', 'A unit’s measurement sets with files and analyses')
+  ofUnit(@Id() id: string, @Person() by: SignedIn): Promise<contract.SetView[]> {
+    return this.sets.ofUnit(id, by);
+  }
+  @Route('POST', 'units/:id/sets', 'member', 'Begin a measurement set')
+  add(
+    @Id() id: string,
+    @Sent(contract.AddSet) ask: z.output<typeof contract.AddSet>,
+    @Person() by: SignedIn,
+  ) {
+    return this.sets.add(id, ask, by);
+  }
+  @Route('GET', 'sets/:id', 'member', 'One measurement set')
+  one(@Id() id: string, @Person() by: SignedIn): Promise<contract.SetView> {
+    return this.sets.one(id, by);
+  }
+  @Route('PATCH', 'sets/:id', 'member', 'Rename a set, or set it aside')
+  change(
+    @Id() id: string,
+    @Sent(contract.ChangeSet) ask: z.output<typeof contract.ChangeSet>,
+    @Person() by: SignedIn,
+  ) {
+    return this.sets.change(id, ask, by);
+  }
+
+  @Route('PUT', 'sets/:id/files', 'member', 'Put one file, or a ZIP of files, into a set in one request')
+  @ApiConsumes('application/octet-stream')
+  @ApiBody({ schema: { type: 'string', format: 'binary' } })
+  @ApiQuery({ name: 'name', description: 'The file’s name' })
+  async put(
+    @Id() id: string,
+    @Asked('name', z.string().min(1).max(1000)) name: string | undefined,
+    @Req() request: FastifyRequest,
+    @Person() by: SignedIn,
+  ): Promise<contract.KeptFile> {
+    if (name === undefined) throw refuse.wrong('file-name', 'Say the file’s name: ?name=h+000.csv');
+    const arriving = path.join(this.config.uploadsFolder, `arriving-${randomUUID()}`);
+    try {
+      await pipeline(request.body as Readable, createWriteStream(arriving, { mode: 0o600 }));
+      return await this.keeping.keepForSet(id, name, arriving, by);
+    } finally {
+      await rm(arriving, { force: true });
+    }
+  }
+  @Route('GET', 'files/:id', 'member', 'A file’s bytes as they came')
+  async file(@Id() id: string, @Person() by: SignedIn, @Res() reply: FastifyReply): Promise<void> {
+    const { sha256, name } = await this.sets.file(id, by);
+    await sendBlob(reply, this.config.blobs, {
+      sha256,
+      name,
+      mediaType: 'application/octet-stream',
+      inline: false,
+    });
+  }
+  @Route('DELETE', 'files/:id', 'member', 'Take a file out of its set; its bytes stay in the store')
+  removeFile(@Id() id: string, @Person() by: SignedIn): Promise<void> {
+    return this.sets.removeFile(id, by);
+  }
+
+  @Route(
+    'POST',
+    'sets/:id/analyses',
+    'member',
+    'Read, analyse and draw a set; equal inputs are computed once',
+  )
+  request(
+    @Id() id: string,
+    @Sent(contract.RequestAnalysis) ask: z.output<typeof contract.RequestAnalysis>,
+    @Person() by: SignedIn,
+  ) {
+    return this.sets.requestAnalysis(id, ask, by);
+  }
+  @Route(
+    'GET',
+    'analyses/:id',
+    'member',
+    'An analysis: state, findings on the data, figures, numbers at a glance',
+  )
+  analysis(@Id() id: string, @Person() by: SignedIn): Promise<contract.AnalysisView> {
+    return this.sets.analysis(id, by);
+  }
+  @Route('POST', 'analyses/:id/retry', 'member', 'Try an analysis again that was set aside', 200)
+  retry(@Id() id: string, @Person() by: SignedIn): Promise<contract.AnalysisView> {
+    return this.sets.retry(id, by);
+  }
+  @Route('GET', 'analyses/:id/result', 'member', 'The whole analysis object')
+  result(@Id() id: string, @Person() by: SignedIn): Promise<unknown> {
+    return this.sets.result(id, by);
+  }
+  @Route(
+    'GET',
+    'analyses/:id/figures/:figure',
+    'member',
+    'A figure: NAME.svg, .png, .csv, or .json for its description',
+  )
+  async figure(
+    @Id() id: string,
+    @Param('figure') figure: string,
+    @Person() by: SignedIn,
+    @Res() reply: FastifyReply,
+  ): Promise<void> {
+    const [, name, form] = /^([a-z0-9-]{1,80})\.(svg|png|csv|json)$/.exec(figure) ?? [];
+    if (!name || !form) throw refuse.notFound('figure');
+    await sendBlob(reply, this.config.blobs, await this.sets.figure(id, name, form as 'svg', by));
+  }
+}
+
+@ApiTags('measurements')
+@Controller('uploads')
+export class UploadsController {
+  constructor(@Inject(ResumableUploads) private readonly uploads: ResumableUploads) {}
+
+  @All()
+  @SetMetadata(ACCESS, 'member')
+  @ApiOperation({
+    summary: 'Resumable uploads (tus 1.0.0); metadata: setId or reportId, filename',
+    description: 'Access: owner, co-host, editor.',
+  })
+  begin(@Req() request: FastifyRequest, @Res() reply: FastifyReply, @Person() by: SignedIn): Promise<void> {
+    return this.uploads.handle(request, reply, by);
+  }
+
+  @All(':upload')
+  @SetMetadata(ACCESS, 'member')
+  @ApiExcludeEndpoint()
+  go(@Req() request: FastifyRequest, @Res() reply: FastifyReply, @Person() by: SignedIn): Promise<void> {
+    return this.uploads.handle(request, reply, by);
+  }
+}

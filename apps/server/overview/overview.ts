@@ -1,0 +1,89 @@
+/** The first page: what needs whom next, and what will go back late. */
+import { Inject, Injectable } from '@nestjs/common';
+import { DateTime } from 'luxon';
+import type { DashboardView, FeedEvent, HistoryView, Room } from '../../../libs/contracts/index.js';
+import { teamPlan } from '../../../libs/plan-keeping/index.js';
+import { analysisSummaries, eventsAfter, lastFeedNumber } from '../../../libs/store/index.js';
+import type { SignedIn } from '../access/sessions.js';
+import { refuse } from '../http/refusals.js';
+import { mayFollow } from '../live/liveSockets.js';
+import { Loans } from '../loans/loans.js';
+import { presentHistory } from '../loans/present.js';
+import { CONFIG, type ServerConfig } from '../serverConfig.js';
+import { needsOf, type WaitingFacts } from './needs.js';
+
+@Injectable()
+export class Overview {
+  constructor(
+    @Inject(CONFIG) private readonly config: ServerConfig,
+    @Inject(Loans) private readonly loans: Loans,
+  ) {}
+
+  async dashboard(): Promise<DashboardView> {
+    const { database } = this.config;
+    const now = new Date();
+    // The number first: what comes after it is told again, never missed.
+    const feedNumber = await lastFeedNumber(database);
+    const [{ zone }, loans, running, waiting] = await Promise.all([
+      teamPlan(database, now),
+      this.loans.list(),
+      analysisSummaries(database.prisma, {
+        computation: { state: { in: ['queued', 'reading', 'analysing', 'drawing'] } },
+      }),
+      this.#waiting(),
+    ]);
+    const today = DateTime.fromJSDate(now, { zone }).toISODate() ?? now.toISOString().slice(0, 10);
+    return { today, timeZone: zone, needs: needsOf(loans, waiting, today), loans, running, feedNumber };
+  }
+
+  async history(before: string | undefined): Promise<HistoryView[]> {
+    const rows = await this.config.database.prisma.historyEntry.findMany({
+      where: before === undefined ? {} : { at: { lt: new Date(before) } },
+      orderBy: { at: 'desc' },
+      take: 200,
+    });
+    return rows.map(presentHistory);
+  }
+
+  async events(
+    room: string,
+    after: number,
+    by: SignedIn,
+  ): Promise<{ events: FeedEvent[]; upTo: number; more: boolean }> {
+    if (!mayFollow(room, by)) throw refuse.forbidden();
+    return eventsAfter(this.config.database, after, [room satisfies Room]);
+  }
+
+  async #waiting(): Promise<Map<string, WaitingFacts>> {
+    const rows = await this.config.database.prisma.loan.findMany({
+      where: { stage: { not: 'closed' } },
+      select: {
+        id: true,
+        accessories: { select: { arrivedCount: true } },
+        reports: { select: { moment: true, signedAt: true } },
+        verdict: { select: { version: true } },
+        signOffs: { select: { verdictVersion: true, decision: true } },
+        units: {
+          select: { id: true, listening: { where: { sealedAt: { not: null } }, select: { id: true } } },
+        },
+      },
+    });
+    return new Map(
+      rows.map((row) => [
+        row.id,
+        {
+          uncounted: row.accessories.filter(({ arrivedCount }) => arrivedCount === null).length,
+          arrivalSigned: row.reports.some(
+            ({ moment, signedAt }) => moment === 'arrival' && signedAt !== null,
+          ),
+          verdictBegun: row.verdict !== null,
+          signedOff: row.signOffs.some(
+            ({ verdictVersion, decision }) =>
+              decision === 'approve' && verdictVersion === row.verdict?.version,
+          ),
+          unheardUnits: row.units.filter(({ listening }) => listening.length === 0).map(({ id }) => id),
+        },
+      ]),
+    );
+  }
+}

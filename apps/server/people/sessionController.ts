@@ -1,0 +1,65 @@
+/** First run, signing in and out. */
+import { Controller, Inject, Req, Res } from '@nestjs/common';
+import { ApiTags } from '@nestjs/swagger';
+import type { FastifyReply, FastifyRequest } from 'fastify';
+import type { z } from 'zod';
+import {
+  ChangePassword,
+  SetUpInstallation,
+  SignIn,
+  type SessionState,
+} from '../../../libs/contracts/index.js';
+import { isLoopback } from '../access/isLoopback.js';
+import { Person } from '../access/person.js';
+import type { SignedIn } from '../access/sessions.js';
+import { Route } from '../http/route.js';
+import { Sent } from '../http/sent.js';
+import { Installing } from './installing.js';
+import { SigningIn } from './signingIn.js';
+
+@ApiTags('session')
+@Controller()
+export class SessionController {
+  constructor(
+    @Inject(Installing) private readonly installing: Installing,
+    @Inject(SigningIn) private readonly signingIn: SigningIn,
+  ) {}
+
+  @Route('GET', 'session', 'public', 'Who is signed in, and whether the installation is set up')
+  session(@Req() request: FastifyRequest): Promise<SessionState> {
+    return this.signingIn.state(request);
+  }
+
+  @Route('POST', 'setup', 'public', 'First run: make the owner account')
+  async setUp(
+    @Sent(SetUpInstallation) ask: z.output<typeof SetUpInstallation>,
+    @Req() request: FastifyRequest,
+    @Res({ passthrough: true }) reply: FastifyReply,
+  ): Promise<SessionState> {
+    const ownerId = await this.installing.setUp(ask, isLoopback(request.ip));
+    return this.signingIn.open(ownerId, request, reply);
+  }
+
+  @Route('POST', 'session', 'public', 'Sign in')
+  signIn(
+    @Sent(SignIn) ask: z.output<typeof SignIn>,
+    @Req() request: FastifyRequest,
+    @Res({ passthrough: true }) reply: FastifyReply,
+  ): Promise<SessionState> {
+    return this.signingIn.signIn(ask, request, reply);
+  }
+
+  @Route('DELETE', 'session', 'public', 'Sign out')
+  signOut(@Req() request: FastifyRequest, @Res({ passthrough: true }) reply: FastifyReply): Promise<void> {
+    return this.signingIn.signOut(request, reply);
+  }
+
+  @Route('POST', 'session/password', 'signed-in', 'Change the password; other sessions end', 204)
+  changePassword(
+    @Sent(ChangePassword) ask: z.output<typeof ChangePassword>,
+    @Person() person: SignedIn,
+    @Req() request: FastifyRequest,
+  ): Promise<void> {
+    return this.signingIn.changePassword(ask, person, request.ip);
+  }
+}

@@ -1,0 +1,24 @@
+/** What the server is given by whoever starts it. */
+import type { BlobStore } from '../../libs/blobs/blobStore.js';
+import type { QueueBackend } from '../../libs/jobs/queues.js';
+import type { AnalysisRecipe, Database } from '../../libs/store/index.js';
+
+export interface ServerConfig {
+  readonly database: Database;
+  readonly queues: QueueBackend;
+  readonly blobs: BlobStore;
+  readonly uploadsFolder: string;
+  /** The built dashboard's files; absent in tests of the interface alone. */
+  readonly dashboardFolder?: string;
+  readonly host: string;
+  readonly port: number;
+  readonly redisUrl?: string | undefined;
+  /** Reverse proxies whose forwarding headers are believed; none by default. */
+  readonly trustedProxies?: string | undefined;
+  readonly recipe: AnalysisRecipe;
+  /** Printed where the server starts; a first run from another machine must show it. */
+  readonly setupCode: string;
+  readonly report: (error: Error, doing: string) => void;
+}
+
+export const CONFIG = Symbol('server configuration');

@@ -1,0 +1,74 @@
+/** The server's parts, put together. */
+import { Module, type DynamicModule } from '@nestjs/common';
+import { APP_FILTER, APP_GUARD } from '@nestjs/core';
+import { AccessGuard } from './access/accessGuard.js';
+import { Sessions } from './access/sessions.js';
+import { SignInLimits } from './access/signInLimits.js';
+import { RefusalFilter } from './http/refusals.js';
+import { LiveSockets } from './live/liveSockets.js';
+import {
+  LoansController,
+  MakersController,
+  UnitsController,
+  UnpackingController,
+} from './loans/loanControllers.js';
+import { Loans } from './loans/loans.js';
+import { Makers } from './loans/makers.js';
+import { Units } from './loans/units.js';
+import { Unpacking } from './loans/unpacking.js';
+import { Verdicts } from './loans/verdicts.js';
+import { Keeping } from './measurements/keeping.js';
+import { MeasurementsController, UploadsController } from './measurements/measurementControllers.js';
+import { ResumableUploads } from './measurements/resumableUploads.js';
+import { Sets } from './measurements/sets.js';
+import { Overview } from './overview/overview.js';
+import { HealthController, OverviewController } from './overview/overviewControllers.js';
+import { Installing } from './people/installing.js';
+import { Inviting } from './people/inviting.js';
+import { PeopleController } from './people/peopleController.js';
+import { SessionController } from './people/sessionController.js';
+import { SigningIn } from './people/signingIn.js';
+import { Team } from './people/team.js';
+import { CONFIG, type ServerConfig } from './serverConfig.js';
+
+@Module({})
+export class ServerModule {
+  static with(config: ServerConfig): DynamicModule {
+    return {
+      module: ServerModule,
+      controllers: [
+        SessionController,
+        PeopleController,
+        MakersController,
+        LoansController,
+        UnitsController,
+        UnpackingController,
+        MeasurementsController,
+        UploadsController,
+        OverviewController,
+        HealthController,
+      ],
+      providers: [
+        { provide: CONFIG, useValue: config },
+        { provide: APP_GUARD, useClass: AccessGuard },
+        { provide: APP_FILTER, useValue: new RefusalFilter(config.report) },
+        Sessions,
+        SignInLimits,
+        LiveSockets,
+        Installing,
+        SigningIn,
+        Team,
+        Inviting,
+        Makers,
+        Loans,
+        Units,
+        Unpacking,
+        Verdicts,
+        Keeping,
+        ResumableUploads,
+        Sets,
+        Overview,
+      ],
+    };
+  }
+}

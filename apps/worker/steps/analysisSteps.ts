@@ -1,0 +1,162 @@
+/**
+ * The three steps of an analysis: files to series, series to numbers, numbers to figures. Each loads, computes
+ * and saves with its feed event in one transaction, which also asks for the next step; run twice, it saves once.
+ */
+import { Inject, Injectable } from '@nestjs/common';
+import type { AnalysisResult, AnalysisSettings } from '../../../libs/acoustics/analysis.js';
+import type { RunningJob } from '../../../libs/jobs/queues.js';
+import {
+  change,
+  stepComputation,
+  theHouse,
+  type Change,
+  type ComputationInput,
+} from '../../../libs/store/index.js';
+import { COMPUTE_POOL } from '../tokens.js';
+import type { ComputePool } from '../threads/computePool.js';
+import { CONFIG, type WorkerConfig } from '../workerConfig.js';
+import { tellMissingData } from './tellMissingData.js';
+
+interface Computation {
+  readonly id: string;
+  readonly inputs: readonly ComputationInput[];
+  readonly settings: Partial<AnalysisSettings>;
+  readonly series: string | null;
+  readonly result: AnalysisResult | null;
+  readonly invented: boolean;
+  readonly state: string;
+  readonly algorithmVersion: string;
+}
+
+/** A figure's files, by the hash of their content. */
+interface KeptFigure {
+  readonly name: string;
+  readonly title: string;
+  readonly svg: string;
+  readonly csv: string;
+  readonly png: string;
+  readonly json: string;
+}
+
+type StepJob = RunningJob<'read-set' | 'analyse-set' | 'draw-figures'>;
+
+@Injectable()
+export class AnalysisSteps {
+  constructor(
+    @Inject(CONFIG) private readonly config: WorkerConfig,
+    @Inject(COMPUTE_POOL) private readonly pool: ComputePool,
+  ) {}
+
+  async read(job: RunningJob<'read-set'>): Promise<void> {
+    const computation = await this.#take(job, 'queued', 'reading', 0.05);
+    if (!computation) return;
+    const entries = await Promise.all(
+      computation.inputs.map(async ({ file, sha256 }) => ({
+        name: file,
+        bytes: await this.config.blobs.read(sha256),
+      })),
+    );
+    const { series, problems } = await this.pool.read({ entries });
+    const kept = series ? await this.config.blobs.keep(series) : undefined;
+    await this.#save(job, async (made) => {
+      if (!kept) {
+        const reason = `${problems.length} problem${problems.length === 1 ? '' : 's'} in the files; see the list.`;
+        return stepComputation(made, computation.id, { state: 'refused', progress: 1, reason, problems });
+      }
+      made.request('analyse-set', nextId(job, 'analyse'), { computationId: computation.id });
+      return stepComputation(made, computation.id, {
+        state: 'analysing',
+        progress: 0.3,
+        series: kept.sha256,
+      });
+    });
+  }
+
+  async analyse(job: RunningJob<'analyse-set'>): Promise<void> {
+    const computation = await this.#take(job, 'analysing', 'analysing', 0.4);
+    if (!computation?.series) return;
+    const started = performance.now();
+    const series = await this.config.blobs.read(computation.series);
+    const { result, summary } = await this.pool.analyse({ series, settings: computation.settings });
+    const computeMs = performance.now() - started;
+    await this.#save(job, async (made) => {
+      made.request('draw-figures', nextId(job, 'draw'), { computationId: computation.id });
+      await stepComputation(made, computation.id, {
+        state: 'drawing',
+        progress: 0.7,
+        result,
+        summary,
+        computeMs,
+      });
+    });
+  }
+
+  async draw(job: RunningJob<'draw-figures'>): Promise<void> {
+    const computation = await this.#take(job, 'drawing', 'drawing', 0.75);
+    if (!computation?.result) return;
+    const title = await this.#titleOf(computation.id);
+    const provenance = `${computation.inputs.length} file${computation.inputs.length === 1 ? '' : 's'}, inputs ${computation.id.slice(0, 12)}, algorithm ${computation.algorithmVersion}`;
+    const { result, invented } = computation;
+    const drawn = await this.pool.draw({ result, title, invented, provenance });
+    const figures: KeptFigure[] = [];
+    for (const { name, title: figureTitle, svg, csv, png, description } of drawn) {
+      const keep = async (bytes: Uint8Array | string) =>
+        (await this.config.blobs.keep(typeof bytes === 'string' ? Buffer.from(bytes) : bytes)).sha256;
+      figures.push({
+        name,
+        title: figureTitle,
+        svg: await keep(svg),
+        csv: await keep(csv),
+        png: await keep(png),
+        json: await keep(description),
+      });
+    }
+    await this.#save(job, async (made) => {
+      await stepComputation(made, computation.id, { state: 'done', progress: 1, figures });
+      await tellMissingData(made, computation.id);
+    });
+  }
+
+  /** After the last try: set aside with a reason people can read, and a way to try again. */
+  async setAside(job: StepJob, error: Error): Promise<void> {
+    const reason = `The computation failed ${job.attemptsBefore + 1} times: ${error.message}`.slice(0, 1000);
+    await change(this.config.database, theHouse, (made) =>
+      stepComputation(made, job.payload.computationId, { state: 'quarantined', progress: 1, reason }),
+    );
+  }
+
+  /** The computation, if this step is still wanted; dashboards hear that it began. */
+  async #take(job: StepJob, from: string, to: 'reading' | 'analysing' | 'drawing', progress: number) {
+    const { computationId } = job.payload;
+    return change(this.config.database, theHouse, async (made): Promise<Computation | undefined> => {
+      const found = await made.tx.computation.findUnique({ where: { id: computationId } });
+      if (!found || ![from, to].includes(found.state)) return undefined;
+      await made.tx.computation.update({
+        where: { id: computationId },
+        data: { attempts: { increment: 1 } },
+      });
+      await stepComputation(made, computationId, { state: to, progress });
+      return found as unknown as Computation;
+    });
+  }
+
+  async #save(job: StepJob, work: (made: Change) => Promise<void>): Promise<void> {
+    await change(this.config.database, theHouse, async (made) => {
+      if (await made.once(`${job.name}:${job.id}`)) await work(made);
+    });
+  }
+
+  async #titleOf(computationId: string): Promise<string> {
+    const analysis = await this.config.database.prisma.analysis.findFirst({
+      where: { computationId },
+      orderBy: { createdAt: 'asc' },
+      select: { set: { select: { unit: { select: { name: true } } } } },
+    });
+    return analysis?.set.unit.name ?? 'Measurement';
+  }
+}
+
+/** `read-KEY-again-1` leads to `analyse-KEY-again-1`: a retried chain has ids of its own. */
+function nextId(job: StepJob, step: string): string {
+  return job.id.replace(/^[a-z]+-/, `${step}-`);
+}

@@ -1,0 +1,34 @@
+/** The threads the arithmetic runs in, kept warm: starting one costs about 50 ms. */
+import { availableParallelism } from 'node:os';
+import { fileURLToPath } from 'node:url';
+import { Piscina } from 'piscina';
+import type * as compute from './computeThread.js';
+
+export interface ComputePool {
+  read(task: compute.ReadTask): Promise<compute.ReadOutcome>;
+  analyse(task: compute.AnalyseTask): Promise<compute.AnalyseOutcome>;
+  draw(task: compute.DrawTask): Promise<compute.DrawnFigure[]>;
+  close(): Promise<void>;
+}
+
+/** A runaway input ends its thread, not the process: one thread may take this much. */
+const THREAD_MEMORY_MB = 1024;
+const TASK_PATIENCE_MS = 10 * 60_000;
+
+export function openComputePool(threads: number): ComputePool {
+  const pool = new Piscina({
+    filename: fileURLToPath(new URL('./computeThread.js', import.meta.url)),
+    minThreads: 1,
+    maxThreads: Math.max(1, Math.min(threads, availableParallelism())),
+    idleTimeout: 60_000,
+    resourceLimits: { maxOldGenerationSizeMb: THREAD_MEMORY_MB },
+  });
+  const run = (name: string, task: unknown) =>
+    pool.run(task, { name, signal: AbortSignal.timeout(TASK_PATIENCE_MS) }) as Promise<never>;
+  return {
+    read: (task) => run('readSet', task),
+    analyse: (task) => run('analyseSet', task),
+    draw: (task) => run('drawFigures', task),
+    close: () => pool.close(),
+  };
+}

@@ -1,0 +1,70 @@
+/**
+ * What runs in the worker's threads: the same libraries the command line calls, and nothing of the house around
+ * them. Values cross the border as structured clones.
+ */
+import { deserialize, serialize } from 'node:v8';
+import type { AnalysisResult, AnalysisSettings } from '../../../libs/acoustics/analysis.js';
+import { analyse } from '../../../libs/acoustics/analyse.js';
+import type { MeasurementSet } from '../../../libs/acoustics/series.js';
+import { drawAnalysisFigures } from '../../../libs/figures/drawAnalysisFigures.js';
+import { drawPng } from '../../../libs/figures/png/drawPng.js';
+import { readMeasurementSet } from '../../../libs/measurement-files/readMeasurementSet.js';
+import type { Problem } from '../../../libs/measurement-files/problem.js';
+import { summarise } from './summarise.js';
+import type { ComputationSummary } from '../../../libs/store/unitProgress.js';
+
+export interface ReadTask {
+  readonly entries: readonly { readonly name: string; readonly bytes: Uint8Array }[];
+}
+export interface ReadOutcome {
+  /** The typed series, serialised; absent when the set was refused. */
+  readonly series?: Uint8Array;
+  readonly problems: readonly Problem[];
+}
+
+export async function readSet({ entries }: ReadTask): Promise<ReadOutcome> {
+  const { set, problems } = await readMeasurementSet(entries);
+  return set && problems.length === 0 ? { series: serialize(set), problems: [] } : { problems };
+}
+
+export interface AnalyseTask {
+  readonly series: Uint8Array;
+  readonly settings: Partial<AnalysisSettings>;
+}
+export interface AnalyseOutcome {
+  readonly result: AnalysisResult;
+  readonly summary: ComputationSummary;
+}
+
+export function analyseSet({ series, settings }: AnalyseTask): AnalyseOutcome {
+  const set = deserialize(series) as MeasurementSet;
+  const result = analyse(set, settings);
+  return { result, summary: summarise(set, result) };
+}
+
+export interface DrawTask {
+  readonly result: AnalysisResult;
+  readonly title: string;
+  readonly invented: boolean;
+  readonly provenance: string;
+}
+export interface DrawnFigure {
+  readonly name: string;
+  readonly title: string;
+  readonly svg: string;
+  readonly csv: string;
+  readonly png: Uint8Array;
+  readonly description: string;
+}
+
+const PRINT_WIDTH_PX = 1600;
+
+export async function drawFigures({ result, title, invented, provenance }: DrawTask): Promise<DrawnFigure[]> {
+  const drawn = drawAnalysisFigures(result, { title, invented, provenance, theme: 'paper', size: 'screen' });
+  const figures: DrawnFigure[] = [];
+  for (const { name, description, svg, csv } of drawn) {
+    const png = await drawPng(svg, PRINT_WIDTH_PX);
+    figures.push({ name, title: description.title, svg, csv, png, description: JSON.stringify(description) });
+  }
+  return figures;
+}

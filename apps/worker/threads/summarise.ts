@@ -1,0 +1,60 @@
+/** The few numbers of a result that lists, plans and searches ask for. */
+import type { AnalysisResult } from '../../../libs/acoustics/analysis.js';
+import type { MeasurementSet } from '../../../libs/acoustics/series.js';
+import type { ComputationSummary } from '../../../libs/store/unitProgress.js';
+
+export function summarise(set: MeasurementSet, result: AnalysisResult): ComputationSummary {
+  const count = (severity: string) =>
+    result.quality.filter((finding) => finding.severity === severity).length;
+  const blocking = count('blocking');
+  return {
+    blocking,
+    checks: count('check'),
+    notes: count('note'),
+    held: { ...heldData(set, result), blocking },
+    numbers: numbersOf(result),
+  };
+}
+
+function heldData(set: MeasurementSet, result: AnalysisResult) {
+  const measured = [
+    ...set.angles,
+    ...set.impulses,
+    ...set.recordings.filter(({ role }) => role === 'directivity'),
+  ];
+  const anglesOf = (orbit: string) => [
+    ...new Set(
+      measured.flatMap((one) => (one.orbit === orbit && one.angleDeg !== undefined ? [one.angleDeg] : [])),
+    ),
+  ];
+  const horizontal = anglesOf('horizontal');
+  const mirrored =
+    set.conditions.mirrorHorizontal === true ? horizontal.map((angle) => (angle === 180 ? 180 : -angle)) : [];
+  return {
+    horizontalDeg: [...new Set([...horizontal, ...mirrored])],
+    verticalDeg: anglesOf('vertical'),
+    impedance: result.impedance !== undefined,
+    distortionLevelsDb: (result.distortion ?? []).map(({ levelDb }) => levelDb),
+    multitone: (result.multitone ?? []).length > 0,
+    compressionLevelsDb: result.compression
+      ? [result.compression.referenceDb, ...result.compression.levels.map(({ levelDb }) => levelDb)]
+      : [...set.compression.map(({ levelDb }) => levelDb)],
+  };
+}
+
+function numbersOf(result: AnalysisResult): Record<string, number | string | null> {
+  return {
+    sensitivityDb: result.sensitivity?.db ?? null,
+    f3Hz: result.bass?.f3Hz ?? null,
+    f6Hz: result.bass?.f6Hz ?? null,
+    f10Hz: result.bass?.f10Hz ?? null,
+    listeningWindowWithinDb: result.flatness?.listeningWindowWithinDb ?? null,
+    inRoomSlopeDbPerOctave: result.inRoomTrend?.slopeDbPerOctave ?? null,
+    coverageDeg: result.horizontal?.summaryDeg ?? null,
+    predictedPreference: result.predictedPreference?.rating ?? null,
+    predictedPreferenceIgnoringBass: result.predictedPreference?.ratingIgnoringBass ?? null,
+    minimumOhm: result.impedance?.minimumOhm ?? null,
+    ratedOhm: result.impedance?.ratedOhm ?? null,
+    epdrMinimumOhm: result.impedance?.epdrMinimumOhm ?? null,
+  };
+}

@@ -1,0 +1,1 @@
+export const COMPUTE_POOL = Symbol('compute pool');

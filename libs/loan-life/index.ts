@@ -1,0 +1,4 @@
+export * from './cautions.js';
+export * from './facts.js';
+export * from './measurementPlan.js';
+export * from './stages.js';

@@ -1,0 +1,3 @@
+export * from './deadlines.js';
+export * from './planInput.js';
+export * from './teamPlan.js';

@@ -1,0 +1,176 @@
+/** Sets, the computations that answer them, and what dashboards are told of both. */
+import { createHash } from 'node:crypto';
+import type { AnalysisSummary, ComputationState, ProblemView } from '../contracts/index.js';
+import type { Change } from './change.js';
+import type { Tx } from './database.js';
+import { NotFound } from './versioned.js';
+import { json } from './change.js';
+import { Prisma } from './generated/client.js';
+
+/** Which arithmetic answers a request: given by whoever starts the server, so that the server computes nothing. */
+export interface AnalysisRecipe {
+  readonly algorithmVersion: string;
+  readonly settings: Readonly<Record<string, unknown>>;
+}
+
+export interface ComputationInput {
+  readonly file: string;
+  readonly sha256: string;
+}
+
+/** The same inputs, settings and version give the same key, in whatever order the files came. */
+export function computationKey(
+  inputs: readonly ComputationInput[],
+  settings: Readonly<Record<string, unknown>>,
+  algorithmVersion: string,
+  invented: boolean,
+): string {
+  const sorted = inputs
+    .map(({ file, sha256 }) => [file, sha256])
+    .sort(([a = ''], [b = '']) => (a < b ? -1 : 1));
+  const ordered = Object.entries(settings).sort(([a], [b]) => (a < b ? -1 : 1));
+  const text = JSON.stringify({ sorted, ordered, algorithmVersion, invented });
+  return createHash('sha256').update(text).digest('hex');
+}
+
+export class SetEmpty extends Error {
+  readonly code = 'set-empty';
+}
+
+/** Asks for a set to be analysed. Equal inputs share one computation; nothing is computed twice. */
+export async function requestAnalysis(
+  change: Change,
+  setId: string,
+  recipe: AnalysisRecipe,
+): Promise<{ analysisId: string; shared: boolean }> {
+  const set = await change.tx.measurementSet.findUnique({
+    where: { id: setId },
+    include: { files: true, unit: { select: { id: true, loanId: true, name: true } } },
+  });
+  if (!set) throw new NotFound('That measurement set is not there (any more).');
+  if (set.files.length === 0) throw new SetEmpty('The set has no files yet: upload some first.');
+  const inputs = set.files.map(({ name, sha256 }) => ({ file: name, sha256 }));
+  const key = computationKey(inputs, recipe.settings, recipe.algorithmVersion, set.invented);
+  const made = await change.tx.computation.createMany({
+    data: [
+      {
+        id: key,
+        algorithmVersion: recipe.algorithmVersion,
+        settings: json(recipe.settings),
+        inputs: json(inputs),
+        invented: set.invented,
+      },
+    ],
+    skipDuplicates: true,
+  });
+  const analysis = await change.tx.analysis.create({
+    data: { setId, computationId: key, requestedBy: change.actor.id },
+  });
+  if (made.count === 1) change.request('read-set', `read-${key}`, { computationId: key });
+  change.record({
+    action: 'analysis-requested',
+    subject: 'set',
+    subjectId: setId,
+    loanId: set.unit.loanId,
+    sentence: `asked for “${set.name}” of ${set.unit.name} to be analysed`,
+  });
+  await publishProgress(change, key, analysis.id);
+  return { analysisId: analysis.id, shared: made.count === 0 };
+}
+
+/** Puts a computation that was set aside back to work. */
+export async function retryComputation(change: Change, computationId: string): Promise<boolean> {
+  const reset = await change.tx.computation.updateMany({
+    where: { id: computationId, state: 'quarantined' },
+    data: { state: 'queued', reason: null, progress: 0, attempts: 0, finishedAt: null },
+  });
+  if (reset.count === 0) return false;
+  // A new job id: the queue still remembers the failed one.
+  const tries = await change.tx.outboxRequest.count({
+    where: { jobId: { startsWith: `read-${computationId}` } },
+  });
+  change.request('read-set', `read-${computationId}-again-${tries}`, { computationId });
+  await publishProgress(change, computationId);
+  return true;
+}
+
+export interface ComputationStep {
+  readonly state: ComputationState;
+  readonly progress: number;
+  readonly reason?: string | null;
+  readonly problems?: readonly ProblemView[];
+  readonly series?: string;
+  readonly result?: unknown;
+  readonly summary?: unknown;
+  readonly figures?: unknown;
+  readonly computeMs?: number;
+}
+
+const ended: readonly ComputationState[] = ['done', 'refused', 'quarantined'];
+
+/** Moves a computation on and tells every set that waits for it. */
+export async function stepComputation(
+  change: Change,
+  computationId: string,
+  step: ComputationStep,
+): Promise<void> {
+  const data: Prisma.ComputationUpdateInput = { state: step.state, progress: step.progress };
+  if (step.reason !== undefined) data.reason = step.reason;
+  if (step.problems) data.problems = json(step.problems);
+  if (step.series) data.series = step.series;
+  if (step.result !== undefined) data.result = json(step.result);
+  if (step.summary !== undefined) data.summary = json(step.summary);
+  if (step.figures !== undefined) data.figures = json(step.figures);
+  if (step.computeMs !== undefined) data.computeMs = step.computeMs;
+  if (ended.includes(step.state)) data.finishedAt = new Date();
+  await change.tx.computation.update({ where: { id: computationId }, data });
+  await publishProgress(change, computationId);
+}
+
+async function publishProgress(change: Change, computationId: string, analysisId?: string): Promise<void> {
+  for (const summary of await analysisSummaries(change.tx, {
+    computationId,
+    ...(analysisId ? { id: analysisId } : {}),
+  })) {
+    change.publish(
+      'team',
+      ended.includes(summary.state) ? 'analysis-finished' : 'analysis-progress',
+      summary,
+    );
+  }
+}
+
+export async function analysisSummaries(
+  tx: Tx,
+  where: Prisma.AnalysisWhereInput,
+): Promise<AnalysisSummary[]> {
+  const rows = await tx.analysis.findMany({
+    where,
+    orderBy: [{ createdAt: 'asc' }],
+    select: {
+      id: true,
+      setId: true,
+      createdAt: true,
+      set: { select: { name: true, unit: { select: { id: true, name: true, loanId: true } } } },
+      computation: { select: { state: true, progress: true, reason: true, finishedAt: true, summary: true } },
+    },
+  });
+  return rows.map(({ id, setId, createdAt, set, computation }) => {
+    const counts = (computation.summary ?? {}) as { blocking?: number; checks?: number };
+    return {
+      id,
+      setId,
+      setName: set.name,
+      unitId: set.unit.id,
+      unitName: set.unit.name,
+      loanId: set.unit.loanId,
+      state: computation.state,
+      progress: computation.progress,
+      reason: computation.reason,
+      createdAt: createdAt.toISOString(),
+      finishedAt: computation.finishedAt?.toISOString() ?? null,
+      blocking: counts.blocking ?? 0,
+      checks: counts.checks ?? 0,
+    };
+  });
+}

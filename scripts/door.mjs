@@ -1,0 +1,21 @@
+/** The command-line doors: sets up what is missing, then runs the named command in this process. */
+import { setUpOrExit } from './setup.mjs';
+
+const doors = {
+  analyse: () => import('../dist/apps/cli/analyse.js'),
+  plan: () => import('../dist/apps/cli/plan.js'),
+  correlate: () => import('../dist/apps/cli/correlate.js'),
+  bench: () => import('../dist/test/bench/main.js'),
+  demo: () => import('../dist/seed/writeDemo.js'),
+};
+
+const [name, ...args] = process.argv.slice(2);
+const open = doors[name];
+if (!open) {
+  console.error(`There is no command "${name}". There are: ${Object.keys(doors).join(', ')}.`);
+  process.exit(2);
+}
+await setUpOrExit({ only: ['packages', 'client', 'server'] });
+const { main } = await open();
+// Set rather than exited with: a long answer on a pipe is written to its end.
+process.exitCode = await main(args);

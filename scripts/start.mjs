@@ -1,0 +1,159 @@
+/**
+ * `npm start`: sets up what is missing, opens the home, starts the database, then the server and the worker in
+ * this process (or one of them, by SOJOURN_ROLE), and takes them down in order.
+ *
+ *   PORT, HOST               where to serve (4700 on 127.0.0.1); PORT=0 picks a free one
+ *   SOJOURN_HOME             the folder that holds everything
+ *   SOJOURN_DEMO=1 | --demo  load the invented demo into an empty home; 0 for an empty start
+ *   SOJOURN_ROLE             all (default), api, worker
+ *   DATABASE_URL, REDIS_URL  use those instead of what comes along
+ */
+import { randomInt } from 'node:crypto';
+import { availableParallelism } from 'node:os';
+import path from 'node:path';
+import { setTimeout as sleep } from 'node:timers/promises';
+import { root, setUpOrExit } from './setup.mjs';
+
+const say = (line) => console.log(line);
+const report = (error, doing) => console.error(`[${new Date().toISOString()}] ${doing}: ${error?.stack ?? error}`);
+
+await setUpOrExit({ say });
+const [{ folderBlobStore }, { openQueues }, store, { ALGORITHM_VERSION }, { defaultSettings }] = await Promise.all([
+  import('../dist/libs/blobs/blobStore.js'),
+  import('../dist/libs/jobs/queues.js'),
+  import('../dist/libs/store/index.js'),
+  import('../dist/libs/acoustics/algorithmVersion.js'),
+  import('../dist/libs/acoustics/defaultSettings.js'),
+]);
+
+const role = process.env.SOJOURN_ROLE ?? 'all';
+if (!['all', 'api', 'worker'].includes(role)) {
+  console.error(`SOJOURN_ROLE is "${role}"; it may be all, api or worker.`);
+  process.exit(2);
+}
+
+/** Taken down in the reverse order of their start. */
+const started = [];
+let stopping = false;
+
+async function stop(code) {
+  if (stopping) return;
+  stopping = true;
+  say('stopping: finishing what is at work');
+  for (const [name, down] of started.reverse()) {
+    try {
+      await down();
+    } catch (error) {
+      report(error, `stopping ${name}`);
+    }
+  }
+  process.exit(code);
+}
+
+let asked = 0;
+for (const signal of ['SIGINT', 'SIGTERM']) {
+  process.on(signal, () => {
+    // npm passes a Ctrl-C on that the terminal already sent: only a third one means impatience.
+    if (++asked > 2) process.exit(130);
+    void stop(0);
+  });
+}
+process.on('uncaughtException', (error) => {
+  report(error, 'fault');
+  void stop(1);
+});
+process.on('unhandledRejection', (error) => report(error, 'fault'));
+watchNpm();
+
+try {
+  await start();
+} catch (error) {
+  console.error(error.code === 'EADDRINUSE' ? `Port ${error.port} is taken. Set PORT to another, or PORT=0 for any.` : error.message);
+  if (process.env.SOJOURN_TRACE) report(error, 'start');
+  await stop(1);
+}
+
+async function start() {
+  const home = await store.openHome(store.homeFolder(process.env));
+  say(`home ${home.folder}`);
+  const databaseUrl = process.env.DATABASE_URL ?? (await startDatabase(home));
+  const applied = await store.migrate(databaseUrl, path.join(root, 'prisma', 'migrations'));
+  if (applied.length > 0) say(`brought the database up to date (${applied.length} step${applied.length === 1 ? '' : 's'})`);
+  const database = store.openDatabase(databaseUrl);
+  started.push(['database connections', () => database.close()]);
+  const queues = openQueues({ databaseUrl, redisUrl: process.env.REDIS_URL }, (error) => report(error, 'queue'));
+  started.push(['queues', () => queues.close()]);
+  const blobs = folderBlobStore(home.path('blobs'));
+  if (role !== 'worker') await startApi(home, { database, queues, blobs });
+  if (role !== 'api') await startWork({ database, queues, blobs });
+  if (role === 'worker') say('ready worker');
+}
+
+async function startDatabase(home) {
+  started.push(['lock', await lockPatiently(home)]);
+  const running = await store.startEmbeddedDatabase(home, say);
+  started.push(['database', () => running.stop()]);
+  return running.url;
+}
+
+/** A start right after a kill may meet the last run still putting its things away. */
+async function lockPatiently(home) {
+  for (const patienceEnds = Date.now() + 15_000; ; await sleep(200)) {
+    try {
+      return await store.lockHome(home);
+    } catch (error) {
+      if (error.code !== 'home-in-use' || Date.now() > patienceEnds) throw error;
+    }
+  }
+}
+
+async function startApi(home, { database, queues, blobs }) {
+  const { startServer } = await import('../dist/apps/server/main.js');
+  const setupCode = String(randomInt(10_000_000, 99_999_999));
+  await offerFirstRun(database, setupCode);
+  const server = await startServer({
+    database,
+    queues,
+    blobs,
+    uploadsFolder: home.path('uploads'),
+    dashboardFolder: path.join(root, 'dist', 'dashboard'),
+    host: process.env.HOST ?? '127.0.0.1',
+    port: Number(process.env.PORT ?? 4700),
+    redisUrl: process.env.REDIS_URL,
+    trustedProxies: process.env.SOJOURN_TRUSTED_PROXIES,
+    recipe: { algorithmVersion: ALGORITHM_VERSION, settings: defaultSettings },
+    setupCode,
+    report,
+  });
+  started.push(['server', () => server.drain()]);
+  say(`ready ${server.url}`);
+}
+
+async function startWork({ database, queues, blobs }) {
+  const { startWorker } = await import('../dist/apps/worker/main.js');
+  const threads = Number(process.env.SOJOURN_THREADS ?? Math.max(1, availableParallelism() - 1));
+  const worker = await startWorker({ database, queues, blobs, threads, report });
+  started.push(['worker', () => worker.drain()]);
+}
+
+async function offerFirstRun(database, setupCode) {
+  if ((await database.prisma.installation.count()) > 0) return;
+  const asked = process.env.SOJOURN_DEMO;
+  const wanted = asked === undefined ? process.argv.includes('--demo') || Boolean(process.stdin.isTTY) : asked === '1';
+  if (!wanted) {
+    say(`first run: open the page to make the owner account (from another machine with the code ${setupCode})`);
+    return;
+  }
+  const { installDemo } = await import('../dist/apps/server/people/installDemo.js');
+  await installDemo(database);
+  say('an empty home: loading the invented demo (SOJOURN_DEMO=0 starts without it)');
+}
+
+/** When npm itself is killed, its child must not stay behind holding the home. */
+function watchNpm() {
+  if (process.env.npm_lifecycle_event !== 'start' || process.platform === 'win32') return;
+  const parent = process.ppid;
+  setInterval(() => {
+    if (process.ppid !== parent) void stop(0);
+  }, 500).unref();
+}
