@@ -1,0 +1,102 @@
+/** Every address of the dashboard. Pages load when first opened. */
+import { createBrowserRouter, Navigate, type RouteObject } from 'react-router';
+import { Today } from '../today/Today.js';
+import { App } from './App.js';
+import { LostPage, NoSuchPage } from './LostPage.js';
+import { Shell } from './Shell.js';
+import { isMember, useHere } from './session.js';
+
+function Front() {
+  const { person } = useHere();
+  return isMember(person) ? <Today /> : <Navigate to="/published" replace />;
+}
+
+const loanParts: RouteObject[] = [
+  { index: true, lazy: async () => ({ Component: (await import('../loans/LoanNext.js')).LoanNext }) },
+  { path: 'terms', lazy: async () => ({ Component: (await import('../loans/LoanTerms.js')).LoanTerms }) },
+  { path: 'crate', lazy: async () => ({ Component: (await import('../crate/LoanCrate.js')).LoanCrate }) },
+  {
+    path: 'verdict',
+    lazy: async () => ({ Component: (await import('../verdict/LoanVerdict.js')).LoanVerdict }),
+  },
+  {
+    path: 'history',
+    lazy: async () => ({ Component: (await import('../history/LoanHistory.js')).LoanHistory }),
+  },
+];
+const unitParts: RouteObject[] = [
+  { index: true, lazy: async () => ({ Component: (await import('../unit/UnitData.js')).UnitData }) },
+  {
+    path: 'results',
+    lazy: async () => ({ Component: (await import('../unit/UnitResults.js')).UnitResults }),
+  },
+  {
+    path: 'listening',
+    lazy: async () => ({ Component: (await import('../listening/UnitListening.js')).UnitListening }),
+  },
+  { path: 'about', lazy: async () => ({ Component: (await import('../unit/UnitAbout.js')).UnitAbout }) },
+];
+
+export const makeRouter = () =>
+  createBrowserRouter([
+    {
+      Component: App,
+      ErrorBoundary: LostPage,
+      HydrateFallback: () => null,
+      children: [
+        {
+          Component: Shell,
+          ErrorBoundary: LostPage,
+          children: [
+            { index: true, Component: Front },
+            {
+              path: 'loans',
+              lazy: async () => ({ Component: (await import('../loans/LoanList.js')).LoanList }),
+            },
+            {
+              path: 'loans/new',
+              lazy: async () => ({ Component: (await import('../loans/NewLoan.js')).NewLoan }),
+            },
+            {
+              path: 'loans/:loanId',
+              lazy: async () => ({ Component: (await import('../loans/LoanPage.js')).LoanPage }),
+              children: loanParts,
+            },
+            {
+              path: 'units/:unitId',
+              lazy: async () => ({ Component: (await import('../unit/UnitPage.js')).UnitPage }),
+              children: unitParts,
+            },
+            {
+              path: 'makers',
+              lazy: async () => ({ Component: (await import('../makers/MakerList.js')).MakerList }),
+            },
+            {
+              path: 'makers/:makerId',
+              lazy: async () => ({ Component: (await import('../makers/MakerPage.js')).MakerPage }),
+            },
+            {
+              path: 'people',
+              lazy: async () => ({ Component: (await import('../people/PeoplePage.js')).PeoplePage }),
+            },
+            {
+              path: 'you',
+              lazy: async () => ({ Component: (await import('../people/YouPage.js')).YouPage }),
+            },
+            {
+              path: 'history',
+              lazy: async () => ({ Component: (await import('../history/HistoryPage.js')).HistoryPage }),
+            },
+            {
+              path: 'published',
+              lazy: async () => ({
+                Component: (await import('../published/PublishedPage.js')).PublishedPage,
+              }),
+            },
+            { path: 'invite', Component: () => null },
+            { path: '*', Component: NoSuchPage },
+          ],
+        },
+      ],
+    },
+  ]);

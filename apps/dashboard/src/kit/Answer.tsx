@@ -1,0 +1,37 @@
+/** Shows an answer once it is there; until then that it is coming, or why it is not. */
+import type { UseQueryResult } from '@tanstack/react-query';
+import { isStatus } from '../words/refusals.js';
+import { Button } from './Button.js';
+import { Refusal } from './Notice.js';
+
+export function Answer<T>(props: {
+  query: UseQueryResult<T>;
+  /** What is being fetched, in the plural or with an article: `the loans`. */
+  what: string;
+  children: (value: T) => React.ReactNode;
+}) {
+  const { query } = props;
+  if (query.data !== undefined) return <>{props.children(query.data)}</>;
+  if (query.isError) {
+    if (isStatus(query.error, 404)) {
+      return (
+        <p className="empty">
+          There is nothing here: {props.what} may have been removed, or the link is incomplete.
+        </p>
+      );
+    }
+    return (
+      <div className="stack">
+        <Refusal error={query.error} />
+        <div>
+          <Button onPress={() => void query.refetch()}>Try again</Button>
+        </div>
+      </div>
+    );
+  }
+  return (
+    <p className="loading" role="status">
+      Fetching {props.what}…
+    </p>
+  );
+}

@@ -1,0 +1,135 @@
+/** What one feed event means for an open page: which answers are stale, what is new at once, what to say. */
+import type { AnalysisSummary, DeadlineKind, FeedEvent, FeedPayloads, FeedType } from '../contracts.js';
+import { keys, type Key } from '../api/keys.js';
+import { count, listWords } from '../words/numbers.js';
+
+export type Tone = 'plain' | 'good' | 'risk' | 'late';
+export interface Saying {
+  readonly tone: Tone;
+  readonly title: string;
+  readonly text: string;
+  readonly to: string;
+}
+export interface Effects {
+  readonly stale: readonly Key[];
+  readonly analysis?: AnalysisSummary;
+  readonly saying?: Saying;
+}
+
+const aboutLoan = (loanId: string): Key[] => [
+  keys.loan(loanId),
+  keys.loanHistory(loanId),
+  keys.loans,
+  keys.dashboard,
+  keys.published,
+  keys.history,
+];
+const aboutUnit = (loanId: string, unitId: string): Key[] => [
+  keys.unit(unitId),
+  keys.sets(unitId),
+  ...aboutLoan(loanId),
+];
+
+const deadlineTone: Readonly<Record<DeadlineKind, Tone>> = {
+  'at-risk': 'risk',
+  late: 'late',
+  'due-in-7-days': 'plain',
+  'due-in-2-days': 'risk',
+  'due-today': 'risk',
+  overdue: 'late',
+  'embargo-lifted': 'good',
+};
+
+const meaning: { readonly [T in FeedType]: (payload: FeedPayloads[T]) => Effects } = {
+  'loan-changed': (p) => ({ stale: [...aboutLoan(p.loanId), keys.makers] }),
+  'unit-changed': (p) => ({ stale: aboutUnit(p.loanId, p.unitId) }),
+  'maker-changed': (p) => ({ stale: [keys.makers, keys.maker(p.makerId), keys.history] }),
+  'people-changed': () => ({ stale: [keys.people, keys.invitations, keys.session, keys.history] }),
+  'files-kept': (p) => ({
+    stale: [keys.sets(p.unitId), keys.unit(p.unitId), keys.loan(p.loanId), keys.history],
+  }),
+  'analysis-progress': (p) => ({ stale: [], analysis: p }),
+  'analysis-finished': (p) => ({
+    stale: aboutUnit(p.loanId, p.unitId),
+    analysis: p,
+    saying: finishedSaying(p),
+  }),
+  'data-missing': (p) => ({
+    stale: aboutUnit(p.loanId, p.unitId),
+    saying: {
+      tone: 'risk',
+      title: `${p.unitName}: the data has a hole`,
+      text: holes(p.missing, p.faulty),
+      to: `/units/${p.unitId}`,
+    },
+  }),
+  deadline: (p) => ({
+    stale: aboutLoan(p.loanId),
+    saying: { tone: deadlineTone[p.kind], title: p.title, text: p.sentence, to: `/loans/${p.loanId}` },
+  }),
+};
+
+export function effectsOf(event: FeedEvent): Effects {
+  // The map pairs each type with its own payload, which the compiler can't follow through the union.
+  const read = meaning[event.type] as ((payload: FeedEvent['payload']) => Effects) | undefined;
+  return read ? read(event.payload) : { stale: [] };
+}
+
+function finishedSaying(p: AnalysisSummary): Saying {
+  const to = `/units/${p.unitId}`;
+  if (p.state === 'refused') {
+    return {
+      tone: 'late',
+      title: `${p.unitName}: files could not be read`,
+      text: `${p.setName}: the reasons stand beside the files.`,
+      to,
+    };
+  }
+  if (p.state === 'quarantined') {
+    return {
+      tone: 'late',
+      title: `${p.unitName}: set aside`,
+      text: p.reason ?? `${p.setName} could not be computed after several tries.`,
+      to,
+    };
+  }
+  const found = [
+    ...(p.blocking > 0 ? [count(p.blocking, 'blocking finding')] : []),
+    ...(p.checks > 0 ? [`${p.checks} to check`] : []),
+  ];
+  return {
+    tone: p.blocking > 0 ? 'risk' : 'good',
+    title: `${p.unitName}: results are ready`,
+    text: found.length > 0 ? `${p.setName}: ${listWords(found)}.` : `${p.setName}: the data is sound.`,
+    to: `${to}/results`,
+  };
+}
+
+function holes(missing: readonly string[], faulty: readonly string[]): string {
+  const parts = [
+    ...(missing.length > 0 ? [`missing: ${shortList(missing)}`] : []),
+    ...(faulty.length > 0 ? [`faulty: ${shortList(faulty)}`] : []),
+  ];
+  const text = parts.join('; ');
+  return text === '' ? 'See its plan.' : `${text.charAt(0).toUpperCase()}${text.slice(1)}.`;
+}
+
+function shortList(items: readonly string[]): string {
+  return items.length <= 4
+    ? listWords(items)
+    : `${items.slice(0, 3).join(', ')} and ${items.length - 3} more`;
+}
+
+/** Many sayings at once (after a long absence) become one. */
+export function gather(sayings: readonly Saying[], most = 3): readonly Saying[] {
+  if (sayings.length <= most) return sayings;
+  const late = sayings.filter((saying) => saying.tone === 'late').length;
+  return [
+    {
+      tone: late > 0 ? 'late' : 'plain',
+      title: `${sayings.length} things happened while you were away`,
+      text: late > 0 ? `${late} of them can’t wait.` : 'They are in the history.',
+      to: late > 0 ? '/' : '/history',
+    },
+  ];
+}

@@ -1,0 +1,71 @@
+/** The page's one live connection: joins rooms, catches up after every break and hands events on. */
+import { io, type Socket } from 'socket.io-client';
+import type { FeedEvent, FollowReply, Room, SocketMessages, SocketRequests } from '../contracts.js';
+import { RoomFollower } from './RoomFollower.js';
+
+export type LiveState = 'live' | 'connecting' | 'offline';
+export interface LiveDoors {
+  readonly rooms: readonly Room[];
+  readonly after: number;
+  readonly deliver: (events: readonly FeedEvent[], missed: number) => void;
+  readonly signedOut: () => void;
+  readonly stateChanged: (state: LiveState) => void;
+}
+
+const ANSWER_WITHIN_MS = 10_000;
+
+/** Opens the connection; the answer closes it. */
+export function openLive(doors: LiveDoors): () => void {
+  const socket: Socket<SocketMessages, SocketRequests> = io({
+    path: '/api/socket',
+    withCredentials: true,
+    reconnectionDelay: 500,
+    reconnectionDelayMax: 8000,
+    randomizationFactor: 0.5,
+  });
+  const followers = new Map(
+    doors.rooms.map((room) => [
+      room as string,
+      new RoomFollower({ room, ask: ask(socket), deliver: doors.deliver, pause }, doors.after),
+    ]),
+  );
+
+  socket.on('connect', () => {
+    doors.stateChanged('connecting');
+    const caughtUp = [...followers.values()].map((follower) => follower.connected());
+    void Promise.all(caughtUp).then(() => {
+      if (socket.connected) doors.stateChanged('live');
+    });
+  });
+  socket.on('disconnect', (reason) => {
+    for (const follower of followers.values()) follower.disconnected();
+    doors.stateChanged(navigator.onLine ? 'connecting' : 'offline');
+    // The server hung up on purpose (a restart, a session that ended): the client does not call back by itself.
+    if (reason === 'io server disconnect') socket.connect();
+  });
+  socket.on('connect_error', () => doors.stateChanged(navigator.onLine ? 'connecting' : 'offline'));
+  socket.on('event', (event) => followers.get(event.room)?.receive(event));
+  socket.on('signed-out', doors.signedOut);
+
+  // A laptop's network that comes back is worth trying at once instead of after the waiting time.
+  const online = () => (socket.connected ? undefined : socket.connect());
+  const offline = () => doors.stateChanged('offline');
+  window.addEventListener('online', online);
+  window.addEventListener('offline', offline);
+  return () => {
+    window.removeEventListener('online', online);
+    window.removeEventListener('offline', offline);
+    for (const follower of followers.values()) follower.disconnected();
+    socket.disconnect();
+  };
+}
+
+function ask(socket: Socket<SocketMessages, SocketRequests>) {
+  return async (room: Room, after: number): Promise<FollowReply> =>
+    socket.timeout(ANSWER_WITHIN_MS).emitWithAck('follow', { room, after });
+}
+
+function pause(attempt: number): Promise<void> {
+  const longest = Math.min(8000, 500 * 2 ** attempt);
+  return new Promise((go) => setTimeout(go, longest * (0.5 + Math.random() / 2)));
+}

@@ -1,0 +1,31 @@
+/**
+ * The door before a unit's data. Whoever goes through has seen it, and a listening session they seal afterwards is
+ * no longer blind, so nobody goes through by accident.
+ */
+import { useState, type ReactNode } from 'react';
+import { Link } from 'react-router';
+import type { UnitView } from '../contracts.js';
+import { Button, Icon } from '../kit/index.js';
+
+export function OpenedData({ unit, children }: { unit: UnitView; children: ReactNode }) {
+  const [opening, setOpening] = useState(false);
+  const something = unit.plan.some((part) => part.state === 'complete' || part.state === 'faulty');
+  if (unit.dataOpened || opening || !something) return children;
+  return (
+    <section className="blind stack">
+      <h2>
+        <Icon name="ear" /> You have not seen this unit’s data
+      </h2>
+      <p>
+        If you are going to listen to it, write your remarks and seal them first: only then do they count as
+        blind. Once you open the data, that is recorded.
+      </p>
+      <div className="row">
+        <Link className="button button-main" to={`/units/${unit.id}/listening`}>
+          Listen first
+        </Link>
+        <Button onPress={() => setOpening(true)}>Open the data</Button>
+      </div>
+    </section>
+  );
+}
