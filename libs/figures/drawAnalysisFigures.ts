@@ -7,6 +7,7 @@ import { describeEqualiser } from './describe/equaliserFigure.js';
 import { describeEvidence } from './describe/evidenceFigure.js';
 import type { FigureContext } from './describe/frame.js';
 import { describeImpedance } from './describe/impedanceFigure.js';
+import { describeLoudestClean } from './describe/loudestCleanFigure.js';
 import { describeCompression, describeDistortion, describeMultitone } from './describe/loudFigures.js';
 import {
   describeEarlyReflections,
@@ -48,6 +49,7 @@ export function describeAnalysis(result: AnalysisResult, context: FigureContext)
       .map((distortion) => describeDistortion(result, distortion, context)),
     describeMultitone(result, context),
     describeCompression(result, context),
+    describeLoudestClean(result, context),
     describeEqualiser(result, context),
     ...result.quality.map((finding, index) =>
       describeEvidence(finding, evidenceName(finding, index), context),

@@ -35,6 +35,7 @@ describe('describeAnalysis', () => {
       'distortion-96-db',
       'multitone',
       'compression',
+      'loudest-clean-level',
       'equaliser',
       'evidence-1-axes-disagree',
     ]);
@@ -78,7 +79,7 @@ describe('describeAnalysis', () => {
 
   it('draws each with its SVG and CSV', () => {
     const drawn = drawAnalysisFigures(RESULT, { ...CONTEXT, theme: 'night', size: 'phone' });
-    expect(drawn).toHaveLength(14);
+    expect(drawn).toHaveLength(15);
     for (const { svg, csv } of drawn) {
       expect(svg).toContain('width="360"');
       expect(csv).toMatch(/^frequency_hz,/);
@@ -105,6 +106,16 @@ describe('nothing is cut off silently', () => {
         expect(high - low).toBeLessThanOrEqual(75);
       }),
     );
+  });
+
+  it('says which curves leave the axis, and where', () => {
+    const frequencyHz = [20, 25, 31.5, 1000, 1060, 16_000, 20_000];
+    const onAxis = [40, 45, 80, 86, 86, 86, 30];
+    const soundPower = [30, 60, 80, 86, 86, 49, 30];
+    const [figure] = describeAnalysis({ ...EMPTY, frequencyHz, curves: { onAxis, soundPower } }, CONTEXT);
+    expect(figure?.notes).toEqual([
+      'Not drawn, below 50 dB: On axis and sound power, at 20\u201325 Hz and 16\u201320 kHz.',
+    ]);
   });
 
   it('says so where data lies beyond the frequency axis', () => {

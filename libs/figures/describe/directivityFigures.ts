@@ -142,15 +142,10 @@ function onAxisRow(source: DirectivityMap, result: AnalysisResult): readonly num
 }
 
 function relativeMap(source: DirectivityMap, reference: readonly number[]): FigureMap {
-  const levelDb = source.levelDb.map((row) =>
-    source.frequencyHz.map((_, index) => {
-      const level = (row[index] ?? NaN) - (reference[index] ?? NaN);
-      return Number.isFinite(level) ? level + 0 : null;
-    }),
-  );
-  let highest = 0;
-  for (const row of levelDb) for (const level of row) highest = Math.max(highest, level ?? 0);
-  const top = Math.min(12, Math.ceil(Number((highest / 3).toFixed(3))) * 3);
+  const count = source.frequencyHz.length;
+  const levelDb = source.levelDb.map((row) => relativeRow(row, reference, count));
+  const [, highest] = extremes(levelDb);
+  const top = Math.min(12, Math.ceil(Number((Math.max(0, highest) / 3).toFixed(3))) * 3);
   return {
     frequencyHz: source.frequencyHz,
     angleDeg: source.angleDeg,
@@ -160,16 +155,38 @@ function relativeMap(source: DirectivityMap, reference: readonly number[]): Figu
   };
 }
 
+function relativeRow(row: readonly number[], reference: readonly number[], count: number): (number | null)[] {
+  const levels: (number | null)[] = [];
+  for (let index = 0; index < count; index += 1) {
+    const level = (row[index] ?? NaN) - (reference[index] ?? NaN);
+    levels.push(Number.isFinite(level) ? level + 0 : null);
+  }
+  return levels;
+}
+
+function extremes(levelDb: FigureMap['levelDb']): readonly [number, number] {
+  let lowest = Infinity;
+  let highest = -Infinity;
+  for (const row of levelDb) {
+    for (const level of row) {
+      if (level === null) continue;
+      if (level < lowest) lowest = level;
+      if (level > highest) highest = level;
+    }
+  }
+  return [lowest, highest];
+}
+
 function mapNotes(map: FigureMap): string[] {
   const notes = [
     `Level relative to on axis; the line is the ${formatQuantity(map.contourDb, 'dB')} contour.`,
   ];
   const [low, high] = map.colourDb;
-  const values = map.levelDb.flat();
-  if (values.some((v) => v !== null && v < low)) {
+  const [lowest, highest] = extremes(map.levelDb);
+  if (lowest < low) {
     notes.push(`Levels under ${formatQuantity(low, 'dB')} share the darkest colour.`);
   }
-  if (values.some((v) => v !== null && v > high)) {
+  if (highest > high) {
     notes.push(`Levels over ${formatQuantity(high, 'dB')} share the lightest colour.`);
   }
   const holes = missingAngles(map.angleDeg);

@@ -1,8 +1,16 @@
 /** The evidence of a data-quality finding, as a picture. */
 import type { QualityFinding } from '../../acoustics/series.js';
 import type { Axis, FigureDescription, FigureSeries, PanelHeight } from '../description.js';
-import { FREQUENCY_AXIS, HIGHEST_HZ, LEVEL_HEIGHT, LOWEST_HZ, levelAxis, logAxis } from './axes.js';
-import { holdingAxis, linearAxis } from './axes.js';
+import {
+  FREQUENCY_AXIS,
+  HIGHEST_HZ,
+  LEVEL_HEIGHT,
+  LOWEST_HZ,
+  holdingAxis,
+  levelAxis,
+  linearAxis,
+  logAxis,
+} from './axes.js';
 import { lookAt } from './curveLooks.js';
 import { makeFigure, makeSeries, makePanel, valuesWithin, type FigureContext } from './frame.js';
 
@@ -29,13 +37,17 @@ export function describeEvidence(
   return makeFigure(
     {
       name,
-      title: evidence.title,
+      title: capital(evidence.title),
       panels: [makePanel({ id: 'evidence', x: FREQUENCY_AXIS, y: axis, height, series })],
       notes: [`${file}${finding.message}`],
       summary: `${evidence.title}. ${finding.message}`,
     },
     context,
   );
+}
+
+function capital(words: string): string {
+  return words.charAt(0).toUpperCase() + words.slice(1);
 }
 
 function axisFor(

@@ -91,10 +91,13 @@ export function makeSeries(
 
 /** All values of some curves within the frequency axis, for choosing an axis. */
 export function valuesWithin(series: readonly FigureSeries[], fromHz: number, toHz: number): number[] {
-  return series.flatMap(({ x, y }) =>
-    y.flatMap((value, index) => {
+  const values: number[] = [];
+  for (const { x, y } of series) {
+    for (let index = 0; index < x.length; index += 1) {
       const hz = x[index] ?? NaN;
-      return value !== null && hz >= fromHz && hz <= toHz ? [value] : [];
-    }),
-  );
+      const value = y[index] ?? null;
+      if (value !== null && hz >= fromHz && hz <= toHz) values.push(value);
+    }
+  }
+  return values;
 }

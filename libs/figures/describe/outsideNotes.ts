@@ -3,11 +3,10 @@ import type { FigurePanel, FigureSeries } from '../description.js';
 import { formatFrequency, formatFrequencyRange, formatQuantity } from '../formatQuantity.js';
 import { inWords } from './inWords.js';
 
-interface Outside {
-  readonly labels: string[];
-  fromHz: number;
-  toHz: number;
-}
+type Range = readonly [number, number];
+
+/** More separate stretches than this are summed up as one. */
+const MOST_STRETCHES = 2;
 
 /**
  * One sentence per side of the panel that has points beyond it: which curves, at which frequencies. Data left or
@@ -15,45 +14,66 @@ interface Outside {
  */
 export function outsideNotes(panel: FigurePanel): string[] {
   const [low, high] = panel.y.domain;
-  const below = gather(panel, (value) => value < low);
-  const above = gather(panel, (value) => value > high);
-  const notes: string[] = [];
-  if (below) notes.push(sentence(below, 'below', low, panel.y.unit));
-  if (above) notes.push(sentence(above, 'above', high, panel.y.unit));
-  const beyond = beyondFrequencies(panel);
-  if (beyond) notes.push(beyond);
-  return notes;
+  const notes = [
+    sideNote(panel, 'below', low, (value) => value < low),
+    sideNote(panel, 'above', high, (value) => value > high),
+    beyondFrequencies(panel),
+  ];
+  return notes.filter((note) => note !== undefined);
 }
 
-function gather(panel: FigurePanel, isOutside: (value: number) => boolean): Outside | undefined {
-  const found: Outside = { labels: [], fromHz: Infinity, toHz: -Infinity };
-  for (const series of panel.series) {
-    const frequencies = outsideFrequencies(series, panel.x.domain, isOutside);
-    const first = frequencies[0];
-    const last = frequencies.at(-1);
-    if (first === undefined || last === undefined) continue;
-    found.labels.push(series.label);
-    found.fromHz = Math.min(found.fromHz, first);
-    found.toHz = Math.max(found.toHz, last);
-  }
-  return found.labels.length === 0 ? undefined : found;
-}
-
-function outsideFrequencies(
-  series: FigureSeries,
-  [fromHz, toHz]: readonly [number, number],
+function sideNote(
+  panel: FigurePanel,
+  side: 'below' | 'above',
+  limit: number,
   isOutside: (value: number) => boolean,
-): number[] {
-  return series.x.filter((hz, index) => {
-    const value = series.y[index];
-    return hz >= fromHz && hz <= toHz && value !== null && value !== undefined && isOutside(value);
-  });
+): string | undefined {
+  const found = panel.series
+    .map((series) => ({
+      label: series.label,
+      stretches: outsideStretches(series, panel.x.domain, isOutside),
+    }))
+    .filter(({ stretches }) => stretches.length > 0);
+  if (found.length === 0) return undefined;
+  const who = found.length > 4 ? `${found.length} curves` : inWords(found.map(({ label }) => label));
+  const where = inRanges(found.flatMap(({ stretches }) => stretches));
+  return `Not drawn, ${side} ${formatQuantity(limit, panel.y.unit)}: ${who}, ${where}.`;
 }
 
-function sentence(outside: Outside, side: 'below' | 'above', limit: number, unit: string): string {
-  const where = formatFrequencyRange(outside.fromHz, outside.toHz);
-  const who = outside.labels.length > 4 ? `${outside.labels.length} curves` : inWords(outside.labels);
-  return `Not drawn, ${side} ${formatQuantity(limit, unit)}: ${who}, within ${where}.`;
+/** Runs of neighbouring points outside. */
+function outsideStretches(
+  { x, y }: FigureSeries,
+  [fromHz, toHz]: Range,
+  isOutside: (value: number) => boolean,
+): Range[] {
+  const stretches: Range[] = [];
+  let start: number | undefined;
+  let last = 0;
+  x.forEach((hz, index) => {
+    const value = y[index] ?? null;
+    const outside = value !== null && hz >= fromHz && hz <= toHz && isOutside(value);
+    if (outside) {
+      start ??= hz;
+      last = hz;
+    } else if (start !== undefined) {
+      stretches.push([start, last]);
+      start = undefined;
+    }
+  });
+  if (start !== undefined) stretches.push([start, last]);
+  return stretches;
+}
+
+function inRanges(stretches: readonly Range[]): string {
+  const merged: Range[] = [];
+  for (const [from, to] of stretches.toSorted((a, b) => a[0] - b[0])) {
+    const before = merged.at(-1);
+    if (before && from <= before[1] * 1.06) merged[merged.length - 1] = [before[0], Math.max(before[1], to)];
+    else merged.push([from, to]);
+  }
+  const [first, last] = [merged[0]?.[0] ?? 0, merged.at(-1)?.[1] ?? 0];
+  if (merged.length > MOST_STRETCHES) return `in parts of ${formatFrequencyRange(first, last)}`;
+  return `at ${merged.map(([from, to]) => formatFrequencyRange(from, to)).join(' and ')}`;
 }
 
 function beyondFrequencies(panel: FigurePanel): string | undefined {

@@ -223,7 +223,10 @@ function inventedLoad(frequencyHz: readonly number[]): Pick<AnalysisResult, 'imp
   };
 }
 
-function inventedLoudness(): Pick<AnalysisResult, 'distortion' | 'multitone' | 'compression'> {
+function inventedLoudness(): Pick<
+  AnalysisResult,
+  'distortion' | 'multitone' | 'compression' | 'loudestClean'
+> {
   const frequencyHz = inventedGrid(12).filter((hz) => hz < 10_500);
   const percent = (gain: number, order: number) =>
     frequencyHz.map(
@@ -264,7 +267,14 @@ function inventedLoudness(): Pick<AnalysisResult, 'distortion' | 'multitone' | '
     levels,
     above1Db: [{ levelDb: 101, fromHz: 25, toHz: 74, worstDb: -3.6 }],
   };
-  return { distortion, multitone, compression };
+  const loudestClean = Array.from({ length: 30 }, (_, index) => {
+    const centreHz = 1000 * 10 ** ((index - 16) / 10);
+    const band = { centreHz, fromHz: centreHz * 10 ** -0.05, toHz: centreHz * 10 ** 0.05 };
+    if (index < 2) return { ...band, limitedBy: 'distortion' as const, limitedAtDb: 86 };
+    if (index < 6) return { ...band, levelDb: 86, limitedBy: 'distortion' as const, limitedAtDb: 96 };
+    return { ...band, levelDb: index < 22 ? 101 : 96 };
+  });
+  return { distortion, multitone, compression, loudestClean };
 }
 
 function inventedEqualiser(frequencyHz: readonly number[], curves: Curves): AnalysisResult['equaliser'] {
