@@ -7,7 +7,7 @@ import { bellShaped, type Random } from '../physics/random.js';
 export const REFERENCE_VOLTS = 2.83;
 
 /** What is left of reflections in a good room, relative to what the microphone would hear on axis. */
-const SCATTER_DB = -52;
+const SCATTER_DB = -66;
 
 /**
  * A unit's response at one microphone place as a careful measurement would show it: re 20 micropascal, at the

@@ -48,7 +48,7 @@ export const setRecipes: readonly SetRecipe[] = [
     distanceM: 1.5,
     directivity: { form: 'one-table', name: 'both_orbits' },
     pointsPerOctave: 36,
-    ratedOhm: 6,
+    ratedOhm: 4,
   },
   {
     ...common,
@@ -93,7 +93,7 @@ export const setRecipes: readonly SetRecipe[] = [
     style: { ...PLAIN_STYLE, separator: ';', commentMark: '' },
     directivity: { form: 'file-per-angle', name: angleNames.aroundTheClock, phase: true },
     compressionLevelsDb: [76, 86, 96, 106],
-    ratedOhm: 8,
+    ratedOhm: 6,
   },
   {
     ...common,

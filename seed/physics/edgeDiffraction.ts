@@ -1,10 +1,10 @@
 import { SPEED_OF_SOUND_M_PER_S } from './air.js';
-import { distanceBetween, edgePoint, type Baffle, type Point } from './geometry.js';
+import { distanceBetween, edgePieces, type Baffle, type EdgePiece, type Point } from './geometry.js';
 import type { FrequencyGrid } from './frequencyGrid.js';
 import type { Spectrum } from './complex.js';
 
-/** Edge points per source; enough that the sum is smooth to 20 kHz for cabinets up to a metre. */
-const EDGE_POINTS = 40;
+/** Length of the pieces the edge is cut into; within one the path is taken as changing evenly. */
+const PIECE_M = 0.025;
 
 /**
  * Mean of the edge's delayed copies of a source, split by the way they leave it.
@@ -21,35 +21,90 @@ export interface EdgeSum {
   readonly reachM: number;
 }
 
-/** Delays are relative to the source's own path to the microphone. */
+/**
+ * Delays are relative to the source's own path to the microphone.
+ *
+ * Over a piece whose path changes by d the phase turns evenly, and its share integrates to
+ * share (e^(-jk start) - e^(-jk end)) / (j k d): a coarse cut stays exact where the edge runs along the sound.
+ * Where the path stands still (d near 0) the middle speaks for the piece.
+ */
 export function edgeSum(baffle: Baffle, source: Point, microphone: Point, grid: FrequencyGrid): EdgeSum {
-  const length = grid.frequencyHz.length;
-  const across = { re: new Float64Array(length), im: new Float64Array(length) };
-  const up = { re: new Float64Array(length), im: new Float64Array(length) };
   const direct = distanceBetween(source, microphone);
+  const detour = (at: Point) => distanceBetween(source, at) + distanceBetween(at, microphone) - direct;
+  const pieces = edgePieces(baffle, source, PIECE_M);
+  const starts = pieces.map((piece) => detour(piece.start));
+  const ends = emptyPair(grid);
+  const middles = emptyPair(grid);
   let reachM = 0;
-  for (let index = 0; index < EDGE_POINTS; index++) {
-    const azimuth = ((index + 0.5) * 2 * Math.PI) / EDGE_POINTS;
-    const edge = edgePoint(baffle, source, azimuth);
-    const toEdge = distanceBetween(source, edge);
-    const delayS = (toEdge + distanceBetween(edge, microphone) - direct) / SPEED_OF_SOUND_M_PER_S;
-    const shareAcross = Math.cos(azimuth) ** 2 / EDGE_POINTS;
-    reachM += toEdge / EDGE_POINTS;
-    addDelayed(across, up, shareAcross, 1 / EDGE_POINTS - shareAcross, delayS, grid);
-  }
-  return { across, up, reachM };
+  let before: Weights = NO_WEIGHT;
+  const closing = weightsOf(pieces.at(-1), source, (starts[0] ?? 0) - (starts.at(-1) ?? 0));
+  if (closing.steady) before = closing.perMetre;
+  pieces.forEach((piece, index) => {
+    const start = starts[index] ?? 0;
+    const { whole, perMetre, steady } = weightsOf(
+      piece,
+      source,
+      (starts[index + 1] ?? starts[0] ?? 0) - start,
+    );
+    reachM += piece.share * distanceBetween(source, piece.middle);
+    const here = steady ? perMetre : NO_WEIGHT;
+    addDelayed(ends, { across: here.across - before.across, up: here.up - before.up }, start, grid);
+    if (!steady) addDelayed(middles, whole, detour(piece.middle), grid);
+    before = here;
+  });
+  return { ...joined(middles, ends, grid), reachM };
 }
 
-function addDelayed(
-  across: Spectrum,
-  up: Spectrum,
-  shareAcross: number,
-  shareUp: number,
-  delayS: number,
-  grid: FrequencyGrid,
-): void {
+interface Weights {
+  readonly across: number;
+  readonly up: number;
+}
+interface SpectrumPair {
+  readonly across: Spectrum;
+  readonly up: Spectrum;
+}
+const NO_WEIGHT: Weights = { across: 0, up: 0 };
+
+/** Path change below which a piece counts as standing still. */
+const STILL_M = 0.0005;
+
+function weightsOf(
+  piece: EdgePiece | undefined,
+  source: Point,
+  changeM: number,
+): { readonly whole: Weights; readonly perMetre: Weights; readonly steady: boolean } {
+  if (!piece) return { whole: NO_WEIGHT, perMetre: NO_WEIGHT, steady: false };
+  const toEdge = distanceBetween(source, piece.middle);
+  const across = piece.share * ((piece.middle.x - source.x) / toEdge) ** 2;
+  const whole = { across, up: piece.share - across };
+  const perMetre = { across: whole.across / changeM, up: whole.up / changeM };
+  return { whole, perMetre, steady: Math.abs(changeM) > STILL_M };
+}
+
+function emptyPair(grid: FrequencyGrid): SpectrumPair {
+  const empty = () => ({
+    re: new Float64Array(grid.frequencyHz.length),
+    im: new Float64Array(grid.frequencyHz.length),
+  });
+  return { across: empty(), up: empty() };
+}
+
+/** middles + ends / (j k) */
+function joined(middles: SpectrumPair, ends: SpectrumPair, grid: FrequencyGrid): SpectrumPair {
+  const one = (middle: Spectrum, end: Spectrum): Spectrum => {
+    const reach = grid.frequencyHz.map((hz) => SPEED_OF_SOUND_M_PER_S / (2 * Math.PI * hz));
+    return {
+      re: middle.re.map((re, bin) => re + end.im[bin] * reach[bin]),
+      im: middle.im.map((im, bin) => im - end.re[bin] * reach[bin]),
+    };
+  };
+  return { across: one(middles.across, ends.across), up: one(middles.up, ends.up) };
+}
+
+function addDelayed(sum: SpectrumPair, weights: Weights, detourM: number, grid: FrequencyGrid): void {
   const { frequencyHz, stepHz } = grid;
-  const turn = -2 * Math.PI * delayS;
+  const { across, up } = sum;
+  const turn = (-2 * Math.PI * detourM) / SPEED_OF_SOUND_M_PER_S;
   const stepRe = stepHz === undefined ? 1 : Math.cos(turn * stepHz);
   const stepIm = stepHz === undefined ? 0 : Math.sin(turn * stepHz);
   let re = Math.cos(turn * frequencyHz[0]);
@@ -60,10 +115,10 @@ function addDelayed(
       re = Math.cos(angle);
       im = Math.sin(angle);
     }
-    across.re[bin] += shareAcross * re;
-    across.im[bin] += shareAcross * im;
-    up.re[bin] += shareUp * re;
-    up.im[bin] += shareUp * im;
+    across.re[bin] += weights.across * re;
+    across.im[bin] += weights.across * im;
+    up.re[bin] += weights.up * re;
+    up.im[bin] += weights.up * im;
     const next = re * stepRe - im * stepIm;
     im = re * stepIm + im * stepRe;
     re = next;

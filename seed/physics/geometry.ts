@@ -30,12 +30,39 @@ export interface Baffle {
   readonly bottom: number;
 }
 
-/** Where a ray from a point of the baffle at `azimuthRad` (0 to the right, counter-clockwise) meets the edge. */
-export function edgePoint(baffle: Baffle, from: Point, azimuthRad: number): Point {
-  const dx = Math.cos(azimuthRad);
-  const dy = Math.sin(azimuthRad);
-  const toSide = dx > 0 ? (baffle.right - from.x) / dx : dx < 0 ? (baffle.left - from.x) / dx : Infinity;
-  const toEnd = dy > 0 ? (baffle.top - from.y) / dy : dy < 0 ? (baffle.bottom - from.y) / dy : Infinity;
-  const reach = Math.min(toSide, toEnd);
-  return { x: from.x + reach * dx, y: from.y + reach * dy, z: 0 };
+/** A piece of the baffle's edge and the part of the full circle it takes up as seen from a source. */
+export interface EdgePiece {
+  readonly start: Point;
+  readonly middle: Point;
+  readonly share: number;
+}
+
+/** The whole edge round, in pieces of at most `pieceM`, each starting where the one before ends; for a source inside the baffle the shares add up to 1. */
+export function edgePieces(baffle: Baffle, source: Point, pieceM: number): readonly EdgePiece[] {
+  const { left, right, top, bottom } = baffle;
+  const corners = [
+    [right, bottom],
+    [right, top],
+    [left, top],
+    [left, bottom],
+  ] as const;
+  return corners.flatMap(([fromX, fromY], index) => {
+    const [toX, toY] = corners[(index + 1) % 4] ?? corners[0];
+    const count = Math.ceil(Math.hypot(toX - fromX, toY - fromY) / pieceM);
+    const at = (part: number): Point => ({
+      x: fromX + (toX - fromX) * part,
+      y: fromY + (toY - fromY) * part,
+      z: 0,
+    });
+    return Array.from({ length: count }, (_, piece) => ({
+      start: at(piece / count),
+      middle: at((piece + 0.5) / count),
+      share: angleBetween(source, at(piece / count), at((piece + 1) / count)) / (2 * Math.PI),
+    }));
+  });
+}
+
+function angleBetween(source: Point, from: Point, to: Point): number {
+  const [ax, ay, bx, by] = [from.x - source.x, from.y - source.y, to.x - source.x, to.y - source.y];
+  return Math.atan2(ax * by - ay * bx, ax * bx + ay * by);
 }

@@ -108,7 +108,7 @@ describe('a source in a cabinet', () => {
     const front = at(box, 'horizontal', 0, grid);
     const back = at(box, 'horizontal', 180, grid);
     const ahead = front.map((level, bin) => level - back[bin]);
-    expect(Math.min(...ahead.filter((_, bin) => grid.frequencyHz[bin] > 700))).toBeGreaterThan(6);
+    expect(Math.min(...ahead.filter((_, bin) => grid.frequencyHz[bin] > 700))).toBeGreaterThan(4);
   });
 });
 
@@ -119,7 +119,7 @@ describe('edgeSum', () => {
     const far = { x: 0, y: 0, z: 1000 };
     const sum = edgeSum(box, origin, far, grid);
     // Independent: the mean of exp(-j k d) over azimuth with d = half side / cos(azimuth), by symmetry 0..45 deg.
-    for (const bin of [0, 60, 120, 180]) {
+    for (const bin of [0, 60, 120, 180, 220]) {
       const k = (2 * Math.PI * grid.frequencyHz[bin]) / SPEED_OF_SOUND_M_PER_S;
       let re = 0;
       let im = 0;
@@ -129,9 +129,8 @@ describe('edgeSum', () => {
         re += Math.cos(k * distance) / points;
         im -= Math.sin(k * distance) / points;
       }
-      // 40 edge points against 16000: the error grows with frequency and stays small to 4 kHz.
-      expect(sum.across.re[bin] + sum.up.re[bin]).toBeCloseTo(re, 1);
-      expect(sum.across.im[bin] + sum.up.im[bin]).toBeCloseTo(im, 1);
+      expect(Math.abs(sum.across.re[bin] + sum.up.re[bin] - re)).toBeLessThan(0.015);
+      expect(Math.abs(sum.across.im[bin] + sum.up.im[bin] - im)).toBeLessThan(0.015);
     }
     expect(Math.hypot(sum.across.re[0] + sum.up.re[0], sum.across.im[0] + sum.up.im[0])).toBeCloseTo(1, 3);
     expect(sum.reachM).toBeCloseTo((0.15 * Math.log(1 + Math.SQRT2) * 4) / Math.PI, 3);

@@ -145,12 +145,12 @@ function openPattern(
 
 /** Rounded edges send less out again once the wave length is near their radius; a first-order fall. */
 function edgeShare(loudspeaker: Loudspeaker, k: number): number {
-  return 1 / Math.sqrt(1 + ((k * loudspeaker.edgeRadiusM) / 2) ** 2);
+  return 1 / Math.sqrt(1 + ((k * loudspeaker.edgeRadiusM) / 4) ** 2);
 }
 
 /** The cabinet's depth shades what the edge sends behind; a first-order fall drawn by eye. */
 function shading(loudspeaker: Loudspeaker, k: number, behind: number): number {
-  return 1 / Math.sqrt(1 + (k * loudspeaker.depthM * behind * 0.12) ** 2);
+  return 1 / Math.sqrt(1 + (k * loudspeaker.depthM * behind * 0.06) ** 2);
 }
 
 /**

@@ -13,7 +13,7 @@ function bassPatch(index: number): Driver {
   const height = PANEL_HEIGHT_M / PATCHES;
   return {
     name: `bass foil, part ${index + 1}`,
-    position: { x: -0.04, y: -PANEL_HEIGHT_M / 2 + (index + 0.5) * height, z: 0 },
+    position: { x: -0.04, y: -0.14 - PANEL_HEIGHT_M / 2 + (index + 0.5) * height, z: 0 },
     shape: { shape: 'rectangular', widthM: 0.24, heightM: height },
     halfSpaceDb: 92 + PATCH_DB,
     box: { kind: 'closed', resonanceHz: 48, q: 1.2 },
@@ -55,7 +55,7 @@ export const plane2: UnitDesign = {
   ],
   loudspeaker: {
     mounting: 'open',
-    baffle: { left: -0.21, right: 0.21, top: 0.72, bottom: -0.72 },
+    baffle: { left: -0.21, right: 0.21, top: 0.5, bottom: -0.94 },
     depthM: 0.04,
     edgeRadiusM: 0.005,
     panels: [],
