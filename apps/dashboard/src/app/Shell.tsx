@@ -72,11 +72,13 @@ function Mark() {
 function useFocusOnArrival() {
   const main = useRef<HTMLElement>(null);
   const { pathname } = useLocation();
-  const first = useRef(true);
-  const area = pathname.split('/').slice(0, 3).join('/');
+  // A part of the same loan or unit is not another page.
+  const page = pathname.split('/').slice(0, 3).join('/');
+  const shown = useRef(page);
   useEffect(() => {
-    if (first.current) first.current = false;
-    else main.current?.focus({ preventScroll: true });
-  }, [area]);
+    if (shown.current === page) return;
+    shown.current = page;
+    main.current?.focus({ preventScroll: true });
+  }, [page]);
   return main;
 }

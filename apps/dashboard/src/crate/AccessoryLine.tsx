@@ -34,7 +34,8 @@ export function AccessoryLine({
           {moment === 'arrival' ? 'promised' : 'came'}: <span className="num">{expected}</span>
         </span>
       </div>
-      <div className="accessory-count" role="group" aria-label={`How many of ${item.name}`}>
+      <fieldset className="accessory-count">
+        <legend className="hidden">How many of {item.name}</legend>
         <IconButton
           icon="minus"
           label={`One ${item.name} fewer`}
@@ -56,7 +57,7 @@ export function AccessoryLine({
           isDisabled={entry.count === expected}
           onPress={() => put({ ...entry, count: expected })}
         />
-      </div>
+      </fieldset>
       <input
         className="accessory-note"
         aria-label={`Note on ${item.name}`}

@@ -19,9 +19,9 @@ export function Checklist({ loan, moment }: { loan: LoanView; moment: Moment }) 
     <section className="stack" aria-labelledby="checklist">
       <div className="row apart">
         <h2 id="checklist">{moment === 'arrival' ? 'What came' : 'What goes back'}</h2>
-        <span className="num small" role="status">
+        <output className="num small">
           {sum.counted} of {sum.all} counted
-        </span>
+        </output>
       </div>
       {sum.short.length > 0 && (
         <p className="crate-short">

@@ -70,7 +70,7 @@ function AcceptForm({ token }: { token: string }) {
         wide
         label="Your name"
         autoComplete="name"
-        autoFocus
+        focusFirst
         required
         value={name}
         error={fieldMessage(refusal, 'name')}

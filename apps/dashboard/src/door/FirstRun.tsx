@@ -13,7 +13,7 @@ export function FirstRun({ session }: { session: SessionState }) {
   const client = useQueryClient();
   const [draft, setDraft] = useState({
     teamName: '',
-    timeZone: Intl.DateTimeFormat().resolvedOptions().timeZone,
+    timeZone: new Intl.DateTimeFormat().resolvedOptions().timeZone,
     name: '',
     email: '',
     password: '',
@@ -53,7 +53,7 @@ export function FirstRun({ session }: { session: SessionState }) {
         <TextField
           wide
           label="Your team’s name"
-          autoFocus
+          focusFirst
           required
           value={draft.teamName}
           error={fieldMessage(refusal, 'teamName')}

@@ -27,7 +27,7 @@ export function SignIn({ session }: { session: SessionState }) {
           label="E-mail"
           type="email"
           autoComplete="username"
-          autoFocus
+          focusFirst
           required
           value={email}
           onChange={setEmail}

@@ -85,6 +85,7 @@ function ClashChoice<R>(props: {
           >
             <input
               type="radio"
+              aria-label={`${side.title}: ${words(side.value)}`}
               name={`clash-${clash.key}`}
               checked={side.mine === props.keepMine}
               onChange={() => props.onChoose(side.mine)}

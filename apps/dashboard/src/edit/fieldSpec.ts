@@ -28,10 +28,13 @@ export type Draft = Readonly<Record<string, string | boolean>>;
 export type Values = Readonly<Record<string, unknown>>;
 
 export function draftOf<R extends object>(record: R, specs: FieldSpecs<R>): Draft {
-  return Object.fromEntries(specs.map((spec) => [spec.key, typed(record[spec.key], spec)]));
+  return Object.fromEntries(specs.map((spec) => [spec.key, typed(record[spec.key] as Plain, spec)]));
 }
 
-function typed<R>(value: unknown, spec: FieldSpec<R>): string | boolean {
+/** What a record's field may hold. */
+type Plain = string | number | boolean | null | undefined;
+
+function typed<R>(value: Plain, spec: FieldSpec<R>): string | boolean {
   if (spec.kind === 'check') return value === true;
   if (value === null || value === undefined) return '';
   if (spec.kind === 'instant') return toLocalField(String(value));
@@ -86,7 +89,7 @@ function numeric(number: number | null, wrong: string): ReadValue {
 
 /** A value as people read it; null when there is nothing to read. */
 export function wordsOf<R>(record: R, spec: FieldSpec<R>, today: string): string | null {
-  const value = record[spec.key] as unknown;
+  const value = record[spec.key] as Plain;
   if (spec.kind === 'check') return value === true ? 'yes' : (spec.none ?? 'no');
   if (value === null || value === undefined || value === '') return null;
   switch (spec.kind) {

@@ -17,11 +17,9 @@ export function FigureTable({ description }: { description: FigureDescription })
   return (
     <div className="figure-table">
       {/* A wide table scrolls in its own frame, also by keyboard. */}
-      {/* oxlint-disable-next-line jsx-a11y/no-noninteractive-tabindex */}
-      <div
+      <section
         className="scroll-x figure-table-frame"
         tabIndex={0}
-        role="region"
         aria-label={`${description.title}: table`}
       >
         <table className="num">
@@ -46,7 +44,7 @@ export function FigureTable({ description }: { description: FigureDescription })
             ))}
           </tbody>
         </table>
-      </div>
+      </section>
       {rest > 0 && (
         <Button look="quiet" onPress={() => setShown(shown + 4 * ROWS_A_PAGE)}>
           {`Show more rows (${rest} left)`}

@@ -26,7 +26,7 @@ interface Cursor {
 }
 
 export function InteractiveFigure({ description }: { description: FigureDescription }) {
-  const [ref, width] = useWidth<HTMLDivElement>();
+  const [ref, width] = useWidth();
   const [hidden, setHidden] = useState<ReadonlySet<string>>(new Set());
   const [cursor, setCursor] = useState<Cursor | null>(null);
   const layout = useMemo(
@@ -87,11 +87,13 @@ function Plot({ description, layout, cursor, onCursor }: PlotProps) {
     onCursor({ ...from, hz });
   };
   return (
+    // No field can be a drawing: the cursor is a slider over the frequency axis.
     <svg
       className="figure-drawing"
       width={layout.widthPx}
       height={bottom - top}
       viewBox={`0 ${top} ${layout.widthPx} ${bottom - top}`}
+      // oxlint-disable-next-line jsx-a11y/prefer-tag-over-role
       role="slider"
       tabIndex={0}
       aria-label={`${description.title}: frequency of the cursor. ${description.summary}`}

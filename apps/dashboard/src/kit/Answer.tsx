@@ -29,9 +29,5 @@ export function Answer<T>(props: {
       </div>
     );
   }
-  return (
-    <p className="loading" role="status">
-      Fetching {props.what}…
-    </p>
-  );
+  return <output className="loading">Fetching {props.what}…</output>;
 }

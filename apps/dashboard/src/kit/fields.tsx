@@ -42,7 +42,8 @@ interface TextProps extends Common {
   readonly type?: 'text' | 'email' | 'password' | 'date' | 'datetime-local' | 'url' | 'tel';
   readonly inputMode?: InputHTMLAttributes<HTMLInputElement>['inputMode'];
   readonly autoComplete?: string;
-  readonly autoFocus?: boolean;
+  /** Only where a page or dialog has one obvious first field. */
+  readonly focusFirst?: boolean;
   readonly unit?: string;
   readonly placeholder?: string;
   readonly list?: readonly string[];
@@ -60,8 +61,8 @@ export function TextField(props: TextProps) {
             type={props.type ?? 'text'}
             inputMode={props.inputMode}
             autoComplete={props.autoComplete ?? 'off'}
-            // oxlint-disable-next-line jsx-a11y/no-autofocus -- only where a page or dialog has one obvious first field
-            autoFocus={props.autoFocus}
+            // oxlint-disable-next-line jsx-a11y/no-autofocus
+            autoFocus={props.focusFirst}
             value={props.value}
             required={props.required}
             disabled={props.disabled}
@@ -75,7 +76,9 @@ export function TextField(props: TextProps) {
           {props.list && (
             <datalist id={`${id}-list`}>
               {props.list.map((option) => (
-                <option key={option} value={option} />
+                <option key={option} value={option}>
+                  {option}
+                </option>
               ))}
             </datalist>
           )}

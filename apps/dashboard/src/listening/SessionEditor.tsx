@@ -101,8 +101,8 @@ export function SessionEditor(props: {
 
 function DescriptorPad({ onAdd }: { onAdd: (descriptor: Descriptor | null) => void }) {
   return (['excess', 'lack', 'neutral'] as const).map((sign) => (
-    <div key={sign} className="pad" role="group" aria-label={signWords[sign]}>
-      <span className="small soft pad-name">{sign === 'neutral' ? 'other' : signWords[sign]}</span>
+    <fieldset key={sign} className="pad">
+      <legend className="small soft pad-name">{sign === 'neutral' ? 'other' : signWords[sign]}</legend>
       {descriptors
         .filter((each) => each.sign === sign)
         .map((each) => (
@@ -111,7 +111,7 @@ function DescriptorPad({ onAdd }: { onAdd: (descriptor: Descriptor | null) => vo
           </Button>
         ))}
       {sign === 'neutral' && <Button onPress={() => onAdd(null)}>in my own words</Button>}
-    </div>
+    </fieldset>
   ));
 }
 
@@ -124,9 +124,9 @@ function Kept({ state, why }: { state: DraftState; why: string }) {
     refused: `Not kept on the server: ${why}`,
   };
   return (
-    <span className="small soft" role="status">
+    <output className="small soft">
       {state === 'sent' && <Icon name="check" size={15} />} {words[state]}
-    </span>
+    </output>
   );
 }
 

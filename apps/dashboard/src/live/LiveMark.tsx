@@ -18,10 +18,10 @@ export function LiveMark() {
           ? `Offline; last news ${since}`
           : 'Offline';
   return (
-    <span className="live" data-state={state} role="status" title={title(state)}>
+    <output className="live" data-state={state} title={title(state)}>
       <span className="live-dot" aria-hidden="true" />
       {words}
-    </span>
+    </output>
   );
 }
 

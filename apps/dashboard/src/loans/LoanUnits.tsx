@@ -86,7 +86,7 @@ function AddUnitDialog(props: { loan: LoanView; open: boolean; onClose: () => vo
   return (
     <Dialog title="Add a unit" open={props.open} onClose={props.onClose}>
       <form className="form" onSubmit={submit}>
-        <TextField wide label="Model name" required autoFocus value={name} onChange={setName} />
+        <TextField wide label="Model name" required focusFirst value={name} onChange={setName} />
         <SelectField
           wide
           label="Kind"

@@ -119,7 +119,7 @@ function ContactDialog(props: {
         <TextField
           label="Name"
           required
-          autoFocus
+          focusFirst
           value={draft.name}
           error={fieldMessage(refusal, 'name')}
           onChange={(name) => set({ name })}

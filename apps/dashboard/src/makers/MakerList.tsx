@@ -67,7 +67,7 @@ function AddMakerDialog({ onClose }: { onClose: () => void }) {
   return (
     <Dialog title="Add a maker" open onClose={onClose}>
       <form className="stack" onSubmit={submit}>
-        <TextField label="Name" required autoFocus value={name} onChange={setName} />
+        <TextField label="Name" required focusFirst value={name} onChange={setName} />
         <Refusal error={adding.error} />
         <div className="row">
           <Button type="submit" look="main" busy={adding.isPending}>

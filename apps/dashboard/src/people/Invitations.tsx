@@ -84,10 +84,10 @@ function FreshLink({ link }: { link: string }) {
       />
       <div className="row">
         <Button onPress={copy}>Copy the link</Button>
-        <span className="small" role="status">
+        <output className="small">
           {copied === 'yes' && 'Copied.'}
           {copied === 'failed' && 'It could not be copied; mark it above and copy it.'}
-        </span>
+        </output>
       </div>
     </Notice>
   );

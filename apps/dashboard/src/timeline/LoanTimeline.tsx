@@ -21,7 +21,7 @@ const rank: Readonly<Record<Urgency, number>> = {
 
 export function LoanTimeline({ loans }: { loans: readonly LoanSummary[] }) {
   const now = useNow();
-  const [ref, width] = useWidth<HTMLDivElement>();
+  const [ref, width] = useWidth();
   const today = dayInZone(now);
   const drawn = useMemo(
     () =>

@@ -12,7 +12,7 @@ const STEP_PX = 9;
 
 export function PlanBand({ loan }: { loan: LoanView }) {
   const now = useNow();
-  const [ref, width] = useWidth<HTMLDivElement>();
+  const [ref, width] = useWidth();
   const days = bandDays(loan);
   const steps = loan.plan.steps.filter((step) => step.start && step.finish);
   if (!days) return null;

@@ -23,7 +23,7 @@ const corners = (path: string) =>
 const heightAt = (path: string, x: number) => {
   const ys = corners(path)
     .filter(([px]) => px === x)
-    .map(([, y]) => y!);
+    .map(([, y]) => y);
   return Math.max(...ys) - Math.min(...ys);
 };
 
@@ -36,14 +36,14 @@ describe('a loan’s band', () => {
     expect(heightAt(shape.work, 400)).toBeCloseTo(15, 1);
   });
   it('draws slack between the plan’s end and the return day, and nothing beyond', () => {
-    expect(Math.min(...corners(shape.slack).map(([x]) => x!))).toBe(400);
+    expect(Math.min(...corners(shape.slack).map(([x]) => x))).toBe(400);
     expect(shape.over).toBe('');
     expect(shape.returnX).toBe(600);
   });
   it('opens again behind the return day when the plan ends later', () => {
     const late = bandShape({ ...band, planEnd: 80 }, window, 1000, 33);
     expect(late.slack).toBe('');
-    expect(Math.max(...corners(late.work).map(([x]) => x!))).toBe(600);
+    expect(Math.max(...corners(late.work).map(([x]) => x))).toBe(600);
     expect(heightAt(late.over, 600)).toBeCloseTo(3, 1);
     expect(heightAt(late.over, 800)).toBeGreaterThan(15);
     expect(late.toX).toBe(800);
@@ -56,7 +56,7 @@ describe('a loan’s band', () => {
   it('shows the days in which it may still arrive', () => {
     const awaited = bandShape({ ...band, sureFrom: 20, hasArrived: false }, window, 1000, 33);
     expect(corners(awaited.awaited).map(([x]) => x)).toEqual([100, 200, 200, 100]);
-    expect(Math.min(...corners(awaited.work).map(([x]) => x!))).toBe(200);
+    expect(Math.min(...corners(awaited.work).map(([x]) => x))).toBe(200);
   });
   it('runs on evenly when no return day is agreed', () => {
     const open = bandShape({ ...band, returnBy: null, planEnd: null }, window, 1000, 33);

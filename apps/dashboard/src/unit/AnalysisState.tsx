@@ -13,13 +13,13 @@ import { useRefreshUnit } from './useUnit.js';
 export function AnalysisState({ analysis }: { analysis: AnalysisView }) {
   if (!isFinished(analysis.state)) {
     return (
-      <div className="analysis-coming" role="status">
-        <span>
+      <div className="analysis-coming">
+        <output>
           <strong>{computationWords[analysis.state]}</strong>
           {analysis.state === 'queued' && (
             <span className="soft small"> It starts as soon as a place is free.</span>
           )}
-        </span>
+        </output>
         <Progress value={analysis.progress} label={computationWords[analysis.state]} />
       </div>
     );

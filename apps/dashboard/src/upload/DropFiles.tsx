@@ -91,9 +91,9 @@ function BatchCard({ batch }: { batch: Batch }) {
         <Progress value={batch.sentBytes / Math.max(1, batch.allBytes)} label="Files on their way" />
       )}
       {batch.state === 'waiting' && (
-        <p className="small" role="status">
+        <output className="small">
           <Icon name="clock" size={16} /> The connection is gone. It goes on from where it stopped.
-        </p>
+        </output>
       )}
       <ProblemList problems={batch.problems} />
       {moving && batch.files.length > 1 && (

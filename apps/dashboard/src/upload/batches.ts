@@ -86,7 +86,7 @@ async function send(
   const lane = async () => {
     while (next < take.length) {
       const index = next++;
-      const { name, file } = take[index]!;
+      const { name, file } = take[index];
       changeFile(id, index, { state: 'sending' });
       const problems = await sendFile(target, name, file, {
         progress: (sentBytes) => changeFile(id, index, { sentBytes }),

@@ -22,7 +22,7 @@ describe('choosing files', () => {
     ]);
     expect(take).toHaveLength(1);
     expect(problems[0]).toMatchObject({ file: 'b/h000.csv', code: 'same-name' });
-    expect(problems[0]!.message).toContain('a/H000.csv');
+    expect(problems[0].message).toContain('a/H000.csv');
   });
 });
 
