@@ -76,7 +76,7 @@ function drawPanel(panel: PanelLayout, theme: FigureTheme, fontPx: number): stri
       .map((series) => drawCurve(series, theme, fontPx)),
     ...panel.guides.flatMap(({ label }) => (label ? [textElement(label, theme, theme.background)] : [])),
     ...panel.zones.flatMap(({ label }) => (label ? [textElement(label, theme, theme.zone)] : [])),
-    ...panel.marks.map((mark) => drawMark(mark, theme, fontPx)),
+    ...panel.marks.map((mark) => drawMark(mark, theme, fontPx, panel.map !== undefined)),
   ];
   return `<g>${parts.join('')}</g>`;
 }
