@@ -9,6 +9,8 @@ import {
 import { Button } from '../kit/index.js';
 
 const ROWS_A_PAGE = 60;
+/** A wide table scrolls in its own frame; without a place for the focus no key could scroll it. */
+const scrolledByKeyboard = { tabIndex: 0 };
 
 export function FigureTable({ description }: { description: FigureDescription }) {
   const table = useMemo(() => figureTable(description), [description]);
@@ -16,7 +18,6 @@ export function FigureTable({ description }: { description: FigureDescription })
   const rest = table.rows.length - shown;
   return (
     <div className="figure-table">
-      {/* A wide table scrolls in its own frame, also by keyboard. */}
       <section
         className="scroll-x figure-table-frame"
         tabIndex={0}
