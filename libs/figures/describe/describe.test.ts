@@ -143,6 +143,28 @@ describe('nothing is cut off silently', () => {
   });
 });
 
+describe('vertical nulls', () => {
+  it('stand on the map once each, outwards of the null they mean', () => {
+    const twice = [2390, 2310].map((centreHz) => ({
+      kind: 'vertical-null' as const,
+      fromHz: 2000,
+      toHz: 2900,
+      centreHz,
+      levelDb: -17,
+      correctable: false,
+      why: 'Invented.',
+    }));
+    const findings = [...twice, { ...twice[0]!, centreHz: 5000 }];
+    const map = describeAnalysis({ ...RESULT, findings }, CONTEXT).find(
+      ({ name }) => name === 'vertical-map',
+    );
+    expect(map?.panels[0]?.marks.map(({ number, y, side }) => [number, y, side])).toEqual([
+      [1, 30, 'above'],
+      [2, -30, 'below'],
+    ]);
+  });
+});
+
 describe('axes', () => {
   it('centres the level window on the sensitivity', () => {
     expect(levelAxis('', 'dB', 86.2, 90).domain).toEqual([50, 100]);

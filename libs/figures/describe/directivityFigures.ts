@@ -214,16 +214,18 @@ function degrees(value: number): string {
   return turned === 180 ? '180°' : `${formatNumber(turned, 0, true)}°`;
 }
 
+/** Each finding on the nearest null not yet taken, its mark on the side away from the axis. */
 function nullMarks(findings: readonly Finding[], result: AnalysisResult): FigureMark[] {
-  const nulls = result.vertical?.nulls ?? [];
+  const free = [...(result.vertical?.nulls ?? [])];
   return findings
     .filter(({ kind }) => kind === 'vertical-null')
     .toSorted((a, b) => a.centreHz - b.centreHz)
     .flatMap((finding, index) => {
-      const nearest = nulls.toSorted(
-        (a, b) => octaves(a.frequencyHz, finding.centreHz) - octaves(b.frequencyHz, finding.centreHz),
-      )[0];
-      return nearest ? [makeMark(finding, index + 1, { y: nearest.angleDeg })] : [];
+      const away = free.map(({ frequencyHz }) => octaves(frequencyHz, finding.centreHz));
+      const [nearest] = free.splice(away.indexOf(Math.min(...away)), 1);
+      if (!nearest) return [];
+      const side = nearest.angleDeg < 0 ? 'below' : 'above';
+      return [{ ...makeMark(finding, index + 1, { y: nearest.angleDeg }), side }];
     });
 }
 
