@@ -1,8 +1,11 @@
 import type { Stretch } from './fadedSegment.js';
 import type { ObservedSweep } from './sweep.js';
 
-/** Of the time between two neighbouring orders this share goes to the later one's onset, the rest to the earlier one's decay. */
-const ONSET_SHARE = 0.3;
+/**
+ * Of the time between two neighbouring orders this share goes to the later one's onset, the rest to the earlier
+ * one's decay. The linear response gets more: the second harmonic's decay is weak beside it.
+ */
+const ONSET_SHARE = { linear: 0.5, harmonic: 0.3 };
 const LONGEST_ONSET_SECONDS = 0.2;
 const LONGEST_DECAY_SECONDS = { linear: 0.5, harmonic: 0.25 };
 
@@ -17,8 +20,9 @@ export function harmonicStretch(order: number, sweep: ObservedSweep): Stretch & 
   const toHigher = riseSeconds * Math.log((order + 1) / order);
   const toLower = order === 1 ? Infinity : riseSeconds * Math.log(order / (order - 1));
   const longestDecay = order === 1 ? LONGEST_DECAY_SECONDS.linear : LONGEST_DECAY_SECONDS.harmonic;
-  const before = Math.floor(Math.min(ONSET_SHARE * toHigher, LONGEST_ONSET_SECONDS) * sampleRateHz);
-  const decay = Math.min((1 - ONSET_SHARE) * toLower, longestDecay, sweep.seconds / 3);
+  const onset = Math.min(onsetShare(order) * toHigher, LONGEST_ONSET_SECONDS);
+  const decay = Math.min((1 - onsetShare(order - 1)) * toLower, longestDecay, sweep.seconds / 3);
+  const before = Math.floor(onset * sampleRateHz);
   const after = Math.floor(decay * sampleRateHz);
   return {
     lead: Math.round(riseSeconds * Math.log(order) * sampleRateHz),
@@ -27,4 +31,8 @@ export function harmonicStretch(order: number, sweep: ObservedSweep): Stretch & 
     fadeIn: before >> 1,
     fadeOut: after >> 2,
   };
+}
+
+function onsetShare(order: number): number {
+  return order <= 1 ? ONSET_SHARE.linear : ONSET_SHARE.harmonic;
 }

@@ -1,11 +1,13 @@
 import type { AngleResponse, MicrophoneCalibration, QualityFinding } from '../series.js';
 import { findReflection } from './findReflection.js';
-import { impulseLevels } from './impulseLevels.js';
+import { impulseCurve } from './impulseCurve.js';
 import { impulseWindow } from './impulseWindow.js';
 import type { LocatedImpulse } from './locatedImpulse.js';
 import { microphoneDeviation } from './microphoneDeviation.js';
 import type { Notice } from './notice.js';
-import { windowNote } from './windowNote.js';
+import { type ImpulseNoise, impulseNoise } from './impulseNoise.js';
+import { noiseFinding } from './noiseFinding.js';
+import { windowFindings } from './windowFindings.js';
 
 /**
  * Impulse responses of one set to frequency responses, all through one window.
@@ -26,20 +28,27 @@ export function impulseAngles(
   );
   const notices: Notice[] = [];
   const angles: AngleResponse[] = [];
+  const noisy: { impulse: LocatedImpulse; noise: ImpulseNoise }[] = [];
   for (const impulse of impulses) {
     const { orbit, angleDeg, source } = impulse;
     const { file } = source;
     const deviation = microphoneDeviation(source, calibrations);
     if (deviation === 'unassigned') notices.push({ code: 'microphone-unassigned', file });
     if (impulse.fullScaleDb === undefined) notices.push({ code: 'levels-relative', file });
-    const response = impulseLevels(impulse, window, deviation === 'unassigned' ? () => 0 : deviation);
-    if (response) angles.push({ ...response, orbit, angleDeg, source });
-    else
+    const curve = impulseCurve(impulse, window, deviation === 'unassigned' ? () => 0 : deviation);
+    if (!curve) {
       notices.push({
         code: 'window-leaves-nothing',
         file,
         detail: `from ${Math.round(window.lowLimitHz)} Hz up`,
       });
+      continue;
+    }
+    angles.push({ ...curve, orbit, angleDeg, source });
+    const noise = impulseNoise(impulse, window, curve);
+    if (noise && noise.drownedHz.length > 0) noisy.push({ impulse, noise });
   }
-  return { angles, notices, quality: [windowNote(impulses, window)] };
+  const quality = windowFindings(impulses, window);
+  const noise = noiseFinding(noisy);
+  return { angles, notices, quality: noise ? [...quality, noise] : quality };
 }

@@ -1,5 +1,5 @@
 import type { MicrophoneCalibration, StimulusRecording } from '../series.js';
-import { impulseLevels } from './impulseLevels.js';
+import { impulseCurve } from './impulseCurve.js';
 import { impulseWindow } from './impulseWindow.js';
 import type { LocatedImpulse } from './locatedImpulse.js';
 import { microphoneDeviation } from './microphoneDeviation.js';
@@ -91,8 +91,8 @@ const inRoom: RoleReader = (recording, impulse, _reading, deviation) => {
 };
 
 /** With the room's sound: a gate would take the bass away, and compression is a difference anyway. */
-function wholeResponse(impulse: LocatedImpulse, deviation: Deviation): ReturnType<typeof impulseLevels> {
-  return impulseLevels(impulse, impulseWindow([impulse.extent], [undefined]), deviation);
+function wholeResponse(impulse: LocatedImpulse, deviation: Deviation): ReturnType<typeof impulseCurve> {
+  return impulseCurve(impulse, impulseWindow([impulse.extent], [undefined]), deviation);
 }
 
 /** The energy mean over 300 Hz to 3 kHz of a sweep of amplitude 1. */

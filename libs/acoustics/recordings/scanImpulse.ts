@@ -9,7 +9,8 @@ export interface ImpulseExtent {
   /** First and last sample (exclusive) in which the response stands out of the noise around it. */
   readonly startIndex: number;
   readonly endIndex: number;
-  /** Mean square of the quietest sixteenth of the file. */
+  /** The quietest sixteenth of the file, end exclusive, and its mean square. */
+  readonly quietest: { readonly start: number; readonly end: number };
   readonly noisePower: number;
 }
 
@@ -33,12 +34,12 @@ const QUIET_AFTER_MS = 50;
 export function scanImpulse(samples: ArrayLike<number>, sampleRateHz: number): ImpulseExtent | undefined {
   const block = Math.max(1, Math.round((sampleRateHz * BLOCK_MS) / 1000));
   const energies = blockEnergies(samples, block);
-  const noise = quietestMean(energies);
+  const quiet = quietestStretch(energies);
   const loudest = energies.reduce((most, energy) => (energy > most ? energy : most), 0);
   if (!(loudest > 0) || !Number.isFinite(loudest)) return undefined;
 
   const peakIndex = peakAround(samples, energies.indexOf(loudest), block);
-  const floor = Math.max(ABOVE_NOISE * noise, ABOVE_ROUNDING * loudest);
+  const floor = Math.max(ABOVE_NOISE * quiet.mean, ABOVE_ROUNDING * loudest);
   const peakBlock = Math.floor(peakIndex / block);
   const first = reach(energies, peakBlock, -1, floor, QUIET_BEFORE_MS / BLOCK_MS);
   const last = reach(energies, peakBlock, 1, floor, QUIET_AFTER_MS / BLOCK_MS);
@@ -50,7 +51,8 @@ export function scanImpulse(samples: ArrayLike<number>, sampleRateHz: number): I
     arrivalIndex: arrivalBefore(samples, peakIndex, Math.round((sampleRateHz * ARRIVAL_SEARCH_MS) / 1000)),
     startIndex: first * block,
     endIndex: Math.min(samples.length, (last + 1) * block),
-    noisePower: noise / block,
+    quietest: { start: quiet.first * block, end: (quiet.first + quiet.blocks) * block },
+    noisePower: quiet.mean / block,
   };
 }
 
@@ -64,14 +66,14 @@ function blockEnergies(samples: ArrayLike<number>, block: number): Float64Array 
   return energies;
 }
 
-/** The mean of the quietest of sixteen stretches: a stretch is long enough to be steady. */
-function quietestMean(energies: Float64Array): number {
-  const stretch = Math.max(1, Math.floor(energies.length / 16));
-  let quietest = Infinity;
-  for (let from = 0; from + stretch <= energies.length; from += stretch) {
+/** The quietest of sixteen stretches of blocks: each is long enough to be steady. */
+function quietestStretch(energies: Float64Array): { first: number; blocks: number; mean: number } {
+  const blocks = Math.max(1, Math.floor(energies.length / 16));
+  let quietest = { first: 0, blocks, mean: Infinity };
+  for (let first = 0; first + blocks <= energies.length; first += blocks) {
     let sum = 0;
-    for (let b = from; b < from + stretch; b++) sum += energies[b];
-    quietest = Math.min(quietest, sum / stretch);
+    for (let b = first; b < first + blocks; b++) sum += energies[b];
+    if (sum / blocks < quietest.mean) quietest = { first, blocks, mean: sum / blocks };
   }
   return quietest;
 }

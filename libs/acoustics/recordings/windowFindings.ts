@@ -1,5 +1,5 @@
 import type { QualityEvidence, QualityFinding } from '../series.js';
-import { impulseLevels } from './impulseLevels.js';
+import { impulseCurve } from './impulseCurve.js';
 import { type ImpulseWindow, impulseWindow } from './impulseWindow.js';
 import type { LocatedImpulse } from './locatedImpulse.js';
 
@@ -10,25 +10,40 @@ const ENDED_BY: Readonly<Record<ImpulseWindow['endedBy'], string>> = {
   file: 'at the end of the file',
 };
 
+/** Without this much of the bass neither F3 nor the slope of most loudspeakers can be read (common practice, no source). */
+const BASS_NEEDED_FROM_HZ = 100;
+
 /**
  * States the window on the impulse responses and the frequency below which it cannot tell, with the response
- * nearest the axis as evidence: through the window, and through the whole file where that differs.
+ * nearest the axis as evidence: through the window, and through the whole file where that differs. A window too
+ * short for the bass is a finding of its own.
  *
  * @param impulses at least one
  */
-export function windowNote(impulses: readonly LocatedImpulse[], window: ImpulseWindow): QualityFinding {
-  const before = (1000 * window.beforeSeconds).toPrecision(2);
-  const after = (1000 * window.afterSeconds).toPrecision(3);
-  const limit = window.lowLimitHz.toPrecision(2);
-  const evidence = windowEvidence(impulses, window);
-  return {
+export function windowFindings(impulses: readonly LocatedImpulse[], window: ImpulseWindow): QualityFinding[] {
+  const before = Number((1000 * window.beforeSeconds).toPrecision(2));
+  const after = Number((1000 * window.afterSeconds).toPrecision(3));
+  const limit = `${Number(window.lowLimitHz.toPrecision(2))} Hz`;
+  const found = windowEvidence(impulses, window);
+  const evidence = found ? { evidence: found } : {};
+  const note: QualityFinding = {
     severity: 'note',
     code: 'impulse-window',
     message:
       `Impulse responses were read from ${before} ms before the direct sound to ${after} ms after it, ` +
-      `${ENDED_BY[window.endedBy]}. One period of ${Number(limit)} Hz fits in: below that the window cannot tell, and nothing is reported.`,
-    ...(evidence ? { evidence } : {}),
+      `${ENDED_BY[window.endedBy]}. One period of ${limit} fits in: below that the window cannot tell, and nothing is reported.`,
+    ...evidence,
   };
+  if (window.lowLimitHz <= BASS_NEEDED_FROM_HZ) return [note];
+  const short: QualityFinding = {
+    severity: 'check',
+    code: 'short-window',
+    message:
+      `The window on the impulse responses ends ${after} ms after the direct sound, too short for anything below ${limit}. ` +
+      'Measure the bass with a longer window: further from reflecting surfaces, outdoors, or close to the driver.',
+    ...evidence,
+  };
+  return [note, short];
 }
 
 function windowEvidence(
@@ -39,10 +54,10 @@ function windowEvidence(
     Math.abs(other.angleDeg) < Math.abs(best.angleDeg) ? other : best,
   );
   const gated = window.endedBy === 'reflection' || window.endedBy === 'stated-gate';
-  const through = impulseLevels(nearest, window, () => 0);
+  const through = impulseCurve(nearest, window, () => 0);
   if (!through || !gated) return undefined;
   const open = impulseWindow([nearest.extent], [undefined]);
-  const whole = impulseLevels(nearest, open, () => 0);
+  const whole = impulseCurve(nearest, open, () => 0);
   if (!whole) return undefined;
   const skipped = whole.frequencyHz.length - through.frequencyHz.length;
   const missing = Array.from({ length: Math.max(0, skipped) }, () => null);
