@@ -2,7 +2,8 @@ import * as fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import type { AnalysisResult } from '../../acoustics/analysis.js';
 import { describeAnalysis, drawAnalysisFigures } from '../drawAnalysisFigures.js';
-import { inventedGrid, inventedResult } from '../testing/inventedResult.js';
+import { inventedGrid } from '../testing/inventedGrid.js';
+import { inventedResult } from '../testing/inventedResult.js';
 import { describeComparison } from './comparisonFigure.js';
 import { logAxis, levelAxis } from './axes.js';
 import { CURVE_LOOKS, lookAt } from './curveLooks.js';
@@ -145,7 +146,7 @@ describe('nothing is cut off silently', () => {
 
 describe('vertical nulls', () => {
   it('stand on the map once each, outwards of the null they mean', () => {
-    const twice = [2390, 2310].map((centreHz) => ({
+    const findings = [2390, 2310, 5000].map((centreHz) => ({
       kind: 'vertical-null' as const,
       fromHz: 2000,
       toHz: 2900,
@@ -154,7 +155,6 @@ describe('vertical nulls', () => {
       correctable: false,
       why: 'Invented.',
     }));
-    const findings = [...twice, { ...twice[0]!, centreHz: 5000 }];
     const map = describeAnalysis({ ...RESULT, findings }, CONTEXT).find(
       ({ name }) => name === 'vertical-map',
     );

@@ -4,6 +4,8 @@
  */
 import type { AnalysisResult, Curves, DirectivityMap } from '../../acoustics/analysis.js';
 import { INVENTED_FINDINGS } from './inventedFindings.js';
+import { bell, inventedGrid } from './inventedGrid.js';
+import { inventedLoudness } from './inventedLoudness.js';
 
 const SPEED_M_PER_S = 343;
 const WOOFER_RADIUS_M = 0.065;
@@ -14,12 +16,6 @@ const TUNING_HZ = 44;
 const SENSITIVITY_DB = 86.2;
 
 type Complex = readonly [number, number];
-
-/** Log grid, `perOctave` points an octave, 20 Hz to 20 kHz. */
-export function inventedGrid(perOctave = 24): number[] {
-  const count = Math.floor(Math.log2(1000) * perOctave) + 1;
-  return Array.from({ length: count }, (_, index) => 20 * 2 ** (index / perOctave));
-}
 
 export function inventedMap(orbit: 'horizontal' | 'vertical', frequencyHz = inventedGrid()): DirectivityMap {
   const angleDeg = Array.from({ length: 36 }, (_, index) => -170 + 10 * index);
@@ -122,11 +118,6 @@ function pressureDb(hz: number, angleDeg: number, orbit: 'horizontal' | 'vertica
   return SENSITIVITY_DB + 20 * Math.log10(Math.max(magnitude, 1e-4)) + resonance + edge;
 }
 
-function bell(hz: number, centreHz: number, gainDb: number, q: number): number {
-  const x = q * (hz / centreHz - centreHz / hz);
-  return gainDb / (1 + x * x);
-}
-
 function averagedCurves(horizontal: DirectivityMap, vertical: DirectivityMap): Curves {
   const mean = (h: readonly number[], v: readonly number[]) =>
     horizontal.frequencyHz.map((_, index) => {
@@ -221,60 +212,6 @@ function inventedLoad(frequencyHz: readonly number[]): Pick<AnalysisResult, 'imp
       amplifierAdvice: 'Wants an amplifier rated into 4 ohm.',
     },
   };
-}
-
-function inventedLoudness(): Pick<
-  AnalysisResult,
-  'distortion' | 'multitone' | 'compression' | 'loudestClean'
-> {
-  const frequencyHz = inventedGrid(12).filter((hz) => hz < 10_500);
-  const percent = (gain: number, order: number) =>
-    frequencyHz.map(
-      (hz) => (gain / order ** 1.4) * (0.09 + 11 / (1 + (hz / 48) ** 2.2) + bell(hz, 1400, 0.5, 4)),
-    );
-  const distortion = [86, 96].map((levelDb) => {
-    const gain = levelDb === 86 ? 1 : 2.6;
-    const harmonics = {
-      '2': percent(gain, 2),
-      '3': percent(gain, 1.6),
-      '4': percent(gain, 6),
-      '5': percent(gain, 4),
-    };
-    const thdPercent = frequencyHz.map((_, index) =>
-      Math.hypot(...Object.values(harmonics).map((values) => values[index] ?? 0)),
-    );
-    const over = frequencyHz.filter((_, index) => (thdPercent[index] ?? 0) > 3);
-    const above3Percent = over.length > 0 ? [[over[0] ?? 20, over.at(-1) ?? 20] as const] : [];
-    return { levelDb, frequencyHz, thdPercent, harmonicsPercent: harmonics, above3Percent };
-  });
-  const multitone = [76, 86, 96].map((levelDb, index) => ({
-    levelDb,
-    frequencyHz,
-    distortionPercent: percent(0.4 * 2.2 ** index, 1.2),
-    totalPercent: 0.6 * 2.2 ** index,
-    above3Percent: [],
-  }));
-  const levels = [86, 91, 96, 101].map((levelDb, index) => ({
-    levelDb,
-    frequencyHz: inventedGrid(12),
-    deviationDb: inventedGrid(12).map(
-      (hz) =>
-        -0.12 * index ** 1.7 - bell(hz, 38, 0.55 * index ** 1.5, 0.9) - bell(hz, 2600, 0.2 * index, 1.4),
-    ),
-  }));
-  const compression = {
-    referenceDb: 76,
-    levels,
-    above1Db: [{ levelDb: 101, fromHz: 25, toHz: 74, worstDb: -3.6 }],
-  };
-  const loudestClean = Array.from({ length: 30 }, (_, index) => {
-    const centreHz = 1000 * 10 ** ((index - 16) / 10);
-    const band = { centreHz, fromHz: centreHz * 10 ** -0.05, toHz: centreHz * 10 ** 0.05 };
-    if (index < 2) return { ...band, limitedBy: 'distortion' as const, limitedAtDb: 86 };
-    if (index < 6) return { ...band, levelDb: 86, limitedBy: 'distortion' as const, limitedAtDb: 96 };
-    return { ...band, levelDb: index < 22 ? 101 : 96 };
-  });
-  return { distortion, multitone, compression, loudestClean };
 }
 
 function inventedEqualiser(frequencyHz: readonly number[], curves: Curves): AnalysisResult['equaliser'] {
