@@ -65,33 +65,16 @@ async function readFolder(root: string, limits: ReadLimits): Promise<Expansion> 
   for (let folder = pending.pop(); folder !== undefined; folder = pending.pop()) {
     for (const item of await readdir(folder.path, { withFileTypes: true })) {
       count += 1;
-      if (count > limits.fileCount) {
-        const message = `The folder has more than ${limits.fileCount} files.`;
-        return refused(
-          problem(basename(root), undefined, 'too-many-files', message, 'Give only the folder of one unit.'),
-        );
-      }
+      if (count > limits.fileCount) return refused(tooManyFiles(basename(root), limits));
       const name = folder.name === '' ? item.name : `${folder.name}/${item.name}`;
       const path = join(folder.path, item.name);
       if (isIgnoredFile(name)) continue;
-      if (item.isDirectory()) {
-        if (name.split('/').length < limits.pathDepth) pending.push({ path, name });
-        else
-          problems.push(
-            problem(
-              name,
-              undefined,
-              'path-too-deep',
-              `It lies ${limits.pathDepth} folders deep.`,
-              'Give the folder of the files themselves.',
-            ),
-          );
-        continue;
-      }
-      // A link to a file is followed; a link to a folder might lead round in circles.
-      const info = await stat(path);
-      if (info.isFile()) found.push({ name, path, size: info.size });
-      else problems.push(notRegular(name));
+      if (!item.isDirectory()) {
+        const file = await findFile(name, path);
+        if ('code' in file) problems.push(file);
+        else found.push(file);
+      } else if (name.split('/').length < limits.pathDepth) pending.push({ path, name });
+      else problems.push(tooDeep(name, limits));
     }
   }
   if (problems.length > 0) return { entries: [], problems };
@@ -99,6 +82,26 @@ async function readFolder(root: string, limits: ReadLimits): Promise<Expansion> 
     found.sort((a, b) => (a.name < b.name ? -1 : 1)),
     limits,
   );
+}
+
+function tooManyFiles(folder: string, limits: ReadLimits): Problem {
+  const message = `The folder has more than ${limits.fileCount} files.`;
+  return problem(folder, undefined, 'too-many-files', message, 'Give only the folder of one unit.');
+}
+
+function tooDeep(name: string, limits: ReadLimits): Problem {
+  const message = `It lies ${limits.pathDepth} folders deep.`;
+  return problem(name, undefined, 'path-too-deep', message, 'Give the folder of the files themselves.');
+}
+
+/** A link to a file is followed; a link to a folder might lead round in circles. */
+async function findFile(name: string, path: string): Promise<Found | Problem> {
+  try {
+    const info = await stat(path);
+    return info.isFile() ? { name, path, size: info.size } : notRegular(name);
+  } catch (cause) {
+    return fileSystemProblem(name, cause);
+  }
 }
 
 async function readFiles(files: readonly Found[], limits: ReadLimits): Promise<Expansion> {
@@ -122,15 +125,20 @@ async function readFiles(files: readonly Found[], limits: ReadLimits): Promise<E
   }
   if (problems.length > 0) return { entries: [], problems };
   const entries = Array.from<FileEntry>({ length: files.length });
+  const failures: Problem[] = [];
   let next = 0;
   const worker = async () => {
     for (let at = next++; at < files.length; at = next++) {
       const { name, path } = files[at];
-      entries[at] = { name, bytes: await readAtMost(path, limits.fileBytes) };
+      try {
+        entries[at] = { name, bytes: await readAtMost(path, limits.fileBytes) };
+      } catch (cause) {
+        failures.push(fileSystemProblem(name, cause));
+      }
     }
   };
   await Promise.all(Array.from({ length: CONCURRENCY }, worker));
-  return { entries, problems: [] };
+  return failures.length > 0 ? { entries: [], problems: failures } : { entries, problems: [] };
 }
 
 /** A file may grow while it is read (a rig still writing); the cap holds for what is read, not what was seen. */

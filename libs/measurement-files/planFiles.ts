@@ -66,9 +66,12 @@ export function planFiles(
   problems.push(...listedTwice(manifestName, planned));
   for (const name of names.filter((name) => !listed.has(name))) {
     const plan = namedFile(name, manifest, defaults);
-    if (!('code' in plan)) planned.push(plan);
-    else if (manifest?.files === undefined) problems.push(plan);
-    else quality.push(notListed(name));
+    const beside = manifest?.files !== undefined;
+    // Beside a list, text under a name that says nothing is no measurement; alone, its header may explain it.
+    if (beside && ('code' in plan || (plan.content === undefined && plan.kind === 'delimited-text'))) {
+      quality.push(notListed(name));
+    } else if ('code' in plan) problems.push(plan);
+    else planned.push(plan);
   }
   if (planned.length === 0 && problems.length === 0) {
     const message = 'The set holds no measurement file.';

@@ -1,7 +1,7 @@
 import type { z } from 'zod';
 import type { QualityFinding } from '../../acoustics/series.js';
 import { sayBytes, type ReadLimits } from '../limits.js';
-import { problem, quote, type Problem } from '../problem.js';
+import { printable, problem, quote, type Problem } from '../problem.js';
 import { decodeText } from '../text/decodeText.js';
 import { lineOfJsonPath } from './lineOfJsonPath.js';
 import { KNOWN_KEYS, manifestSchema, type Manifest } from './manifestSchema.js';
@@ -68,7 +68,8 @@ function depth(issues: readonly Issue[]): number {
 
 function issueProblem(file: string, text: string, issue: Issue): Problem {
   const path = sayPath(issue.path);
-  const found = quote(JSON.stringify(valueAt(JSON.parse(text), issue.path)) ?? 'nothing');
+  const value = JSON.stringify(valueAt(JSON.parse(text), issue.path)) ?? 'nothing';
+  const found = printable(value.length > 60 ? `${value.slice(0, 60)}...` : value);
   const message = `${path} ${sayIssue(issue)}; found ${found}.`;
   return problem(file, lineOfJsonPath(text, issue.path), 'manifest-value', message, 'Correct the value.');
 }
@@ -82,7 +83,7 @@ function sayPath(path: readonly PropertyKey[]): string {
 function sayIssue(issue: Issue): string {
   switch (issue.code) {
     case 'invalid_type':
-      return `must be ${issue.expected === 'object' ? 'an object' : `a ${issue.expected}`}`;
+      return `must be ${/^[ao]/.test(issue.expected) ? 'an' : 'a'} ${issue.expected}`;
     case 'invalid_value':
       return `must be one of ${issue.values.map((value) => JSON.stringify(value)).join(', ')}`;
     case 'too_small':

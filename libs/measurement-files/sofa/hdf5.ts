@@ -66,12 +66,15 @@ export async function writeHdf5(build: (file: Hdf5File) => void): Promise<Uint8A
   return bytes;
 }
 
-/** The library throws strings, numbers (C++ exceptions) and its own errors; programming errors stay what they are. */
+/**
+ * The library throws plain errors, numbers (C++ exceptions) and traps of its WebAssembly; a shape it believes
+ * may ask for an impossible array. Everything else (our own faults, mistakes in this code) stays what it is.
+ */
 function asFault(cause: unknown): unknown {
-  if (cause instanceof Hdf5Fault || cause instanceof TypeError || cause instanceof ReferenceError)
-    return cause;
-  if (cause instanceof Error) return new Hdf5Fault(cause.message, { cause });
-  return new Hdf5Fault('the HDF5 library gave up on it');
+  if (!(cause instanceof Error)) return new Hdf5Fault('the HDF5 library gave up on it');
+  const fromLibrary =
+    cause.constructor === Error || cause.name === 'RuntimeError' || cause instanceof RangeError;
+  return fromLibrary ? new Hdf5Fault(cause.message, { cause }) : cause;
 }
 
 /** A variable's numbers in row-major order, with its shape. */

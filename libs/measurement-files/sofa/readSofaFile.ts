@@ -39,6 +39,6 @@ export async function readSofaFile(task: FileTask, limits: ReadLimits): Promise<
 function faultProblem(file: string, cause: unknown): Problem {
   if (cause instanceof SofaFault) return problem(file, undefined, cause.code, cause.message, cause.remedy);
   if (!(cause instanceof Hdf5Fault)) throw cause;
-  const message = `The file can't be read as SOFA: ${cause.message.split('\n')[0].slice(0, 160)}.`;
+  const message = `The file can't be read as HDF5, which SOFA is kept in (${cause.message.split('\n')[0].slice(0, 160)}).`;
   return problem(file, undefined, 'sofa-damaged', message, 'Export or copy it again.');
 }

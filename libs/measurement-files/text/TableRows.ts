@@ -97,7 +97,8 @@ export class TableRows {
    * Told apart by a header with as many names as cells; refused when nothing tells.
    */
   ambiguousDecimalComma(): { line: number; refusal: Refusal } | undefined {
-    if (this.separator !== ',' || this.numbers.sawPoint || this.count === 0) return undefined;
+    const marked = this.numbers.sawPoint || this.numbers.sawComma;
+    if (this.separator !== ',' || marked || this.count === 0) return undefined;
     if (this.headerCells !== undefined ? this.maxCells <= this.headerCells : this.maxCells < 3)
       return undefined;
     if (!this.lastCellsAreDigits && this.minCells === this.maxCells) return undefined;

@@ -1,6 +1,6 @@
 import { ACCEPTED_NAMES } from '../fileName.js';
 import { quote, type ProblemCode } from '../problem.js';
-import type { ColumnMeaning, Quantity, Unit } from './columnMeaning.js';
+import { quantityOfUnit, type ColumnMeaning, type Quantity, type Unit } from './columnMeaning.js';
 import type { FileContent } from './fileContent.js';
 
 /** A column of the table that will be read. */
@@ -134,7 +134,7 @@ function byPosition(content: FileContent, dataCells: number): ColumnChoice {
 
 function byHeader(content: FileContent, header: readonly ColumnMeaning[]): ColumnChoice {
   const needs = NEEDS[content];
-  const named = nameOnlyOther(header, needs.main[0]);
+  const named = nameUnnamed(content, header, needs.main[0]);
   const wanted = named
     .map((meaning, index) => ({ index, meaning, mayBeEmpty: meaning.quantity === 'harmonic' }))
     .filter(({ meaning }) => [...needs.main, ...needs.also, 'frequency'].includes(meaning.quantity));
@@ -157,12 +157,27 @@ function sameColumn(a: ColumnMeaning, b: ColumnMeaning): boolean {
   return a.quantity === b.quantity && a.order === b.order;
 }
 
-/** "Frequency; Left" holds one unnamed column: it can only be the quantity the file is about. */
-function nameOnlyOther(header: readonly ColumnMeaning[], quantity: Quantity): readonly ColumnMeaning[] {
+/**
+ * Columns under a name of the operator's own: "Frequency; Left" leaves only one thing the other can be, and
+ * "Left (dB); Left (deg)" are told by their units, where each unit stands alone.
+ */
+function nameUnnamed(
+  content: FileContent,
+  header: readonly ColumnMeaning[],
+  main: Quantity,
+): readonly ColumnMeaning[] {
   const unknown = header.filter((column) => column.quantity === 'unknown' && column.header !== '');
   const known = header.filter((column) => column.quantity !== 'unknown');
-  if (unknown.length !== 1 || known.length !== 1 || unknown[0]?.unit === 'other') return header;
-  return header.map((column) => (column === unknown[0] ? { ...column, quantity } : column));
+  if (unknown.length === 1 && known.length === 1 && unknown[0].unit === undefined) {
+    return header.map((column) => (column === unknown[0] ? { ...column, quantity: main } : column));
+  }
+  return header.map((column) => {
+    if (column.quantity !== 'unknown') return column;
+    const quantity = quantityOfUnit(column.unit, content);
+    const taken = known.some((other) => other.quantity === quantity);
+    const alone = unknown.filter((other) => quantityOfUnit(other.unit, content) === quantity).length === 1;
+    return taken || !alone ? column : { ...column, quantity };
+  });
 }
 
 function missingColumn(content: FileContent, header: readonly ColumnMeaning[]): Refusal {

@@ -56,7 +56,7 @@ const words = (text: string): ReadonlySet<string> => new Set(text.split(' '));
 /** Every word of a header must be in one of these sets for it to count: prose in a comment never does. */
 const FREQUENCY = words('frequency freq f frequenz');
 const LEVEL = words(
-  'magnitude mag level spl dbspl amplitude amp response sound pressure pegel fundamental h1 gain curve re 20',
+  'magnitude mag level spl dbspl amplitude amp response sound pressure pegel fundamental h1 gain curve re in 20',
 );
 const PHASE = words('phase');
 const IMPEDANCE = words('impedance z abs mod modulus magnitude mag impedanz');
@@ -154,8 +154,8 @@ function quantityOf(
   return 'unknown';
 }
 
-/** A column headed by its unit alone. */
-function quantityOfUnit(unit: Unit | undefined, content: FileContent | undefined): Quantity {
+/** What a column's unit alone says it is. */
+export function quantityOfUnit(unit: Unit | undefined, content: FileContent | undefined): Quantity {
   switch (unit) {
     case 'hz':
     case 'khz':
