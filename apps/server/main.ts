@@ -5,6 +5,7 @@ import fastifyCookie from '@fastify/cookie';
 import { NestFactory } from '@nestjs/core';
 import { FastifyAdapter, type NestFastifyApplication } from '@nestjs/platform-fastify';
 import { listen, relayOutbox } from '../../libs/store/index.js';
+import { insistOnRules } from './access/everyRouteHasARule.js';
 import { serveDashboard } from './http/dashboardFiles.js';
 import { openApiDocument } from './http/openapi.js';
 import { secureAnswers } from './http/security.js';
@@ -49,6 +50,7 @@ export async function startServer(config: ServerConfig): Promise<RunningServer> 
   if (config.dashboardFolder !== undefined) await serveDashboard(app, config.dashboardFolder);
   await app.get(ResumableUploads).recover();
   await app.init();
+  insistOnRules(app);
   const sockets = app.get(LiveSockets);
   await sockets.attach(app.getHttpServer());
   await app.listen(config.port, config.host);

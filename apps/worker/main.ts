@@ -3,7 +3,6 @@ import 'reflect-metadata';
 import { Module } from '@nestjs/common';
 import { NestFactory } from '@nestjs/core';
 import type { JobHandlers, RunningJob, Workers } from '../../libs/jobs/queues.js';
-import type { JobName } from '../../libs/contracts/index.js';
 import { AnalysisSteps } from './steps/analysisSteps.js';
 import { DemoLoading } from './steps/demoLoading.js';
 import { Upkeep } from './steps/upkeep.js';
@@ -60,7 +59,7 @@ function handlersOf(steps: AnalysisSteps, upkeep: Upkeep, demo: DemoLoading): Jo
     'load-demo': (job) => demo.load(job.payload),
     'watch-deadlines': () => upkeep.deadlines(),
     'clear-old': () => upkeep.clear(),
-  } satisfies Record<JobName, unknown>;
+  };
 }
 
 async function drain(workers: Workers, pool: ComputePool, close: () => Promise<void>): Promise<void> {

@@ -1,6 +1,6 @@
 /** One decorator says everything about a route: method, path, who may use it, what it does. */
 import { applyDecorators, Delete, Get, HttpCode, Patch, Post, Put, SetMetadata } from '@nestjs/common';
-import { ApiOperation, ApiResponse } from '@nestjs/swagger';
+import { ApiExtension, ApiOperation, ApiResponse } from '@nestjs/swagger';
 
 /**
  * public: anybody. signed-in: any account. member: owner, co-host, editor. owner: the owner.
@@ -22,6 +22,7 @@ export function Route(
     methods[method](path),
     SetMetadata(ACCESS, access),
     HttpCode(status),
+    ApiExtension('x-access', access),
     ApiOperation({ summary, description: `Access: ${accessWords[access]}.` }),
     ApiResponse({ status, description: status === 204 ? 'Done.' : 'The answer.' }),
     ApiResponse({ status: 422, description: 'Refused: code, message, remedy.' }),

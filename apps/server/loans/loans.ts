@@ -133,7 +133,7 @@ export class Loans {
       orderBy: { at: 'desc' },
       take: 500,
     });
-    return rows.map(presentHistory);
+    return presentHistory(rows);
   }
 
   /** What a move itself makes true. */

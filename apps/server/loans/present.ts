@@ -214,19 +214,29 @@ interface HistoryRow {
   at: Date;
   actorName: string;
   action: string;
+  subject: string;
+  subjectId: string;
   sentence: string;
   reason: string | null;
   loanId: string | null;
 }
 
-export function presentHistory({
-  id,
-  at,
-  actorName,
-  action,
-  sentence,
-  reason,
-  loanId,
-}: HistoryRow): HistoryView {
-  return { id, at: at.toISOString(), by: actorName, action, sentence, reason, loanId };
+/** Newest first. A folder put into a set file by file is one line, not seventy. */
+export function presentHistory(rows: readonly HistoryRow[]): HistoryView[] {
+  const lines: { row: HistoryRow; count: number }[] = [];
+  for (const row of rows) {
+    const last = lines.at(-1);
+    const same = last && row.action === 'file-kept' && last.row.action === 'file-kept';
+    if (same && row.subjectId === last.row.subjectId && row.actorName === last.row.actorName) last.count++;
+    else lines.push({ row, count: 1 });
+  }
+  return lines.map(({ row, count }) => ({
+    id: row.id,
+    at: row.at.toISOString(),
+    by: row.actorName,
+    action: row.action,
+    sentence: count === 1 ? row.sentence : `${row.sentence} and ${count - 1} more`,
+    reason: row.reason,
+    loanId: row.loanId,
+  }));
 }

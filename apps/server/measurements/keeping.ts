@@ -9,7 +9,6 @@ import type { KeptBlob } from '../../../libs/blobs/blobStore.js';
 import { change } from '../../../libs/store/index.js';
 import type { SignedIn } from '../access/sessions.js';
 import { refuse } from '../http/refusals.js';
-import { loanOf, tellLoan } from '../loans/tellLoan.js';
 import { Unpacking } from '../loans/unpacking.js';
 import { CONFIG, type ServerConfig } from '../serverConfig.js';
 import { kindOf } from './kindOf.js';
@@ -104,13 +103,15 @@ export class Keeping {
       const names = rows.map(({ name }) => name);
       const { unit } = set;
       made.publish('team', 'files-kept', { loanId: unit.loanId, unitId: unit.id, setId, names, by: by.name });
-      const what = names.length === 1 ? names[0] : `${names.length} files`;
-      tellLoan(
-        made,
-        await loanOf(made, unit.loanId),
-        'files-kept',
-        `put ${what} into “${set.name}” of ${unit.name}`,
-      );
+      for (const name of names) {
+        made.record({
+          action: 'file-kept',
+          subject: 'set',
+          subjectId: setId,
+          loanId: unit.loanId,
+          sentence: `put ${name} into “${set.name}” of ${unit.name}`,
+        });
+      }
       return rows.map(presentFile);
     });
   }

@@ -6,7 +6,7 @@ import path from 'node:path';
 import type { Readable } from 'node:stream';
 import { pipeline } from 'node:stream/promises';
 import { All, Controller, Inject, Param, Req, Res, SetMetadata } from '@nestjs/common';
-import { ApiBody, ApiConsumes, ApiExcludeEndpoint, ApiOperation, ApiQuery, ApiTags } from '@nestjs/swagger';
+import { ApiBody, ApiConsumes, ApiExcludeEndpoint, ApiExtension, ApiOperation, ApiQuery, ApiTags } from '@nestjs/swagger';
 import type { FastifyReply, FastifyRequest } from 'fastify';
 import { z } from 'zod';
 import * as contract from '../../../libs/contracts/index.js';
@@ -144,6 +144,7 @@ export class UploadsController {
 
   @All()
   @SetMetadata(ACCESS, 'member')
+  @ApiExtension('x-access', 'member')
   @ApiOperation({
     summary: 'Resumable uploads (tus 1.0.0); metadata: setId or reportId, filename',
     description: 'Access: owner, co-host, editor.',

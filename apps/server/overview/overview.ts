@@ -42,7 +42,7 @@ export class Overview {
       orderBy: { at: 'desc' },
       take: 200,
     });
-    return rows.map(presentHistory);
+    return presentHistory(rows);
   }
 
   async events(
