@@ -1,7 +1,8 @@
 import type { AngleResponse, MicrophoneCalibration, QualityFinding } from '../series.js';
 import { findReflection } from './findReflection.js';
 import { impulseCurve } from './impulseCurve.js';
-import { impulseWindow } from './impulseWindow.js';
+import { impulseGridHz } from './impulseGridHz.js';
+import { type ImpulseWindow, impulseWindow } from './impulseWindow.js';
 import type { LocatedImpulse } from './locatedImpulse.js';
 import { microphoneDeviation } from './microphoneDeviation.js';
 import type { Notice } from './notice.js';
@@ -26,6 +27,7 @@ export function impulseAngles(
     impulses.map(({ samples, extent }) => findReflection(samples, extent)),
     gateMs === undefined ? undefined : gateMs / 1000,
   );
+  const gridFor = gridMaker(window);
   const notices: Notice[] = [];
   const angles: AngleResponse[] = [];
   const noisy: { impulse: LocatedImpulse; noise: ImpulseNoise }[] = [];
@@ -35,8 +37,8 @@ export function impulseAngles(
     const deviation = microphoneDeviation(source, calibrations);
     if (deviation === 'unassigned') notices.push({ code: 'microphone-unassigned', file });
     if (impulse.fullScaleDb === undefined) notices.push({ code: 'levels-relative', file });
-    const curve = impulseCurve(impulse, window, deviation === 'unassigned' ? () => 0 : deviation);
-    if (!curve) {
+    const frequencyHz = gridFor(impulse);
+    if (frequencyHz.length < 2) {
       notices.push({
         code: 'window-leaves-nothing',
         file,
@@ -44,6 +46,12 @@ export function impulseAngles(
       });
       continue;
     }
+    const curve = impulseCurve(
+      impulse,
+      window,
+      frequencyHz,
+      deviation === 'unassigned' ? () => 0 : deviation,
+    );
     angles.push({ ...curve, orbit, angleDeg, source });
     const noise = impulseNoise(impulse, window, curve);
     if (noise && noise.drownedHz.length > 0) noisy.push({ impulse, noise });
@@ -51,4 +59,15 @@ export function impulseAngles(
   const quality = windowFindings(impulses, window);
   const noise = noiseFinding(noisy);
   return { angles, notices, quality: noise ? [...quality, noise] : quality };
+}
+
+/** Responses of one kind share one frequency column. */
+function gridMaker(window: ImpulseWindow): (impulse: LocatedImpulse) => Float64Array {
+  const made = new Map<string, Float64Array>();
+  return (impulse) => {
+    const key = [...impulse.bandHz, impulse.extent.sampleRateHz].join();
+    const grid = made.get(key) ?? impulseGridHz(impulse, window);
+    made.set(key, grid);
+    return grid;
+  };
 }

@@ -3,6 +3,7 @@ import { describe, expect, it } from 'vitest';
 import { centreZeroPhase } from './centreZeroPhase.js';
 import { findReflection } from './findReflection.js';
 import { impulseCurve } from './impulseCurve.js';
+import { impulseGridHz } from './impulseGridHz.js';
 import { type ImpulseWindow, impulseWindow } from './impulseWindow.js';
 import type { LocatedImpulse } from './locatedImpulse.js';
 import { locateImpulse } from './locateImpulse.js';
@@ -51,7 +52,7 @@ function windowFor(impulse: LocatedImpulse, gateSeconds?: number): ImpulseWindow
 }
 
 function worstDb(impulse: LocatedImpulse, window: ImpulseWindow, fromHz = 0, toHz = 1e9): number {
-  const found = impulseCurve(impulse, window, flat);
+  const found = impulseCurve(impulse, window, impulseGridHz(impulse, window), flat);
   if (!found) throw new Error('no levels');
   const errors = [...found.levelDb].map((db, i) => {
     const hz = found.frequencyHz[i];
@@ -70,7 +71,9 @@ describe('impulse responses to levels', () => {
     const window = windowFor(impulse);
     expect(window.endedBy).toBe('decay');
     expect(window.lowLimitHz).toBeLessThan(10);
-    expect(impulseCurve(impulse, window, flat)?.frequencyHz).toHaveLength(fixture.gridHz.length);
+    expect(impulseCurve(impulse, window, impulseGridHz(impulse, window), flat)?.frequencyHz).toHaveLength(
+      fixture.gridHz.length,
+    );
     expect(worstDb(impulse, window)).toBeLessThan(0.04);
     expect(worstDb(impulse, window, 40)).toBeLessThan(0.03);
   });
@@ -86,7 +89,7 @@ describe('impulse responses to levels', () => {
       lowLimitHz: 200,
     };
     const arriving = { ...impulse, extent: { ...impulse.extent, arrivalIndex: fixture.arrivalIndex } };
-    const found = impulseCurve(arriving, window, flat);
+    const found = impulseCurve(arriving, window, impulseGridHz(arriving, window), flat);
     fixture.gatedHz.forEach((hz, i) => {
       const at = found?.frequencyHz.findIndex((grid) => Math.abs(grid / hz - 1) < 1e-6) ?? -1;
       expect(Math.abs((found?.levelDb[at] ?? 0) - fixture.gatedDb[i])).toBeLessThan(0.001);
@@ -98,7 +101,8 @@ describe('impulse responses to levels', () => {
       const samples = new Float32Array(65_536);
       samples[index] = 1;
       const impulse = located(samples, 94);
-      const levels = impulseCurve(impulse, windowFor(impulse), flat);
+      const window = windowFor(impulse);
+      const levels = impulseCurve(impulse, window, impulseGridHz(impulse, window), flat);
       levels?.levelDb.forEach((db) => expect(db).toBeCloseTo(94, 4));
       expect(levels?.frequencyHz[0]).toBe(20);
     }
@@ -112,7 +116,9 @@ describe('impulse responses to levels', () => {
     expect(window.afterSeconds).toBeGreaterThan(0.0055);
     expect(window.afterSeconds).toBeLessThan(0.0066);
     expect(window.lowLimitHz).toBeGreaterThan(1 / 0.0065);
-    expect(impulseCurve(impulse, window, flat)?.frequencyHz[0]).toBeGreaterThan(0.98 * window.lowLimitHz);
+    expect(
+      impulseCurve(impulse, window, impulseGridHz(impulse, window), flat)?.frequencyHz[0],
+    ).toBeGreaterThan(0.98 * window.lowLimitHz);
     expect(worstDb(impulse, window, 500)).toBeLessThan(0.6);
     expect(worstDb(impulse, impulseWindow([impulse.extent], [undefined]), 500)).toBeGreaterThan(3);
   });
@@ -157,7 +163,8 @@ describe('impulse responses to levels', () => {
     expect(centreZeroPhase(centred)).toBe(centred);
     for (const samples of [even, centred]) {
       const impulse = located(samples);
-      const levels = impulseCurve(impulse, windowFor(impulse), flat);
+      const window = windowFor(impulse);
+      const levels = impulseCurve(impulse, window, impulseGridHz(impulse, window), flat);
       // An ideal low-pass at a quarter of the rate.
       const errors = levels?.levelDb.map((db, i) => (levels.frequencyHz[i] < 11_500 ? Math.abs(db) : 0)) ?? [
         9,

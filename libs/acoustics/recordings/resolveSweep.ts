@@ -1,5 +1,6 @@
 import type { MicrophoneCalibration, StimulusRecording } from '../series.js';
 import { impulseCurve } from './impulseCurve.js';
+import { impulseGridHz } from './impulseGridHz.js';
 import { impulseWindow } from './impulseWindow.js';
 import type { LocatedImpulse } from './locatedImpulse.js';
 import { microphoneDeviation } from './microphoneDeviation.js';
@@ -91,8 +92,13 @@ const inRoom: RoleReader = (recording, impulse, _reading, deviation) => {
 };
 
 /** With the room's sound: a gate would take the bass away, and compression is a difference anyway. */
-function wholeResponse(impulse: LocatedImpulse, deviation: Deviation): ReturnType<typeof impulseCurve> {
-  return impulseCurve(impulse, impulseWindow([impulse.extent], [undefined]), deviation);
+function wholeResponse(
+  impulse: LocatedImpulse,
+  deviation: Deviation,
+): ReturnType<typeof impulseCurve> | undefined {
+  const window = impulseWindow([impulse.extent], [undefined]);
+  const frequencyHz = impulseGridHz(impulse, window);
+  return frequencyHz.length < 2 ? undefined : impulseCurve(impulse, window, frequencyHz, deviation);
 }
 
 /** The energy mean over 300 Hz to 3 kHz of a sweep of amplitude 1. */

@@ -1,5 +1,6 @@
 import type { QualityEvidence, QualityFinding } from '../series.js';
 import { impulseCurve } from './impulseCurve.js';
+import { impulseGridHz } from './impulseGridHz.js';
 import { type ImpulseWindow, impulseWindow } from './impulseWindow.js';
 import type { LocatedImpulse } from './locatedImpulse.js';
 
@@ -54,17 +55,18 @@ function windowEvidence(
     Math.abs(other.angleDeg) < Math.abs(best.angleDeg) ? other : best,
   );
   const gated = window.endedBy === 'reflection' || window.endedBy === 'stated-gate';
-  const through = impulseCurve(nearest, window, () => 0);
-  if (!through || !gated) return undefined;
+  const throughHz = impulseGridHz(nearest, window);
   const open = impulseWindow([nearest.extent], [undefined]);
-  const whole = impulseCurve(nearest, open, () => 0);
-  if (!whole) return undefined;
-  const skipped = whole.frequencyHz.length - through.frequencyHz.length;
+  const wholeHz = impulseGridHz(nearest, open);
+  if (!gated || throughHz.length < 2 || wholeHz.length < 2) return undefined;
+  const through = impulseCurve(nearest, window, throughHz, () => 0);
+  const whole = impulseCurve(nearest, open, wholeHz, () => 0);
+  const skipped = wholeHz.length - throughHz.length;
   const missing = Array.from({ length: Math.max(0, skipped) }, () => null);
   return {
     title: `${nearest.source.file}: through the window and without it`,
     unit: 'dB',
-    frequencyHz: [...whole.frequencyHz],
+    frequencyHz: [...wholeHz],
     curves: [
       { label: 'through the window', values: [...missing, ...through.levelDb] },
       { label: 'whole file', values: [...whole.levelDb] },
