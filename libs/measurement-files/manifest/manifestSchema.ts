@@ -1,4 +1,5 @@
 import { z } from 'zod';
+import type { Conditions } from '../../acoustics/series.js';
 import { defaultLimits } from '../limits.js';
 
 /**
@@ -10,6 +11,7 @@ const positive = z.number().positive();
 const text = z.string().trim().min(1).max(500);
 const optional = <T extends z.ZodType>(type: T) => type.nullish().transform((value) => value ?? undefined);
 
+/** Every condition the analysis knows can be stated: a new one does not compile until it stands here. */
 const conditions = z.object({
   distanceM: optional(positive.max(1000)),
   driveVolts: optional(positive.max(1000)),
@@ -18,9 +20,10 @@ const conditions = z.object({
   temperatureC: optional(z.number().min(-60).max(100)),
   mirrorHorizontal: optional(z.boolean()),
   ratedOhm: optional(positive.max(1000)),
+  gateMs: optional(positive.max(10_000)),
   unit: optional(text),
   serial: optional(text),
-});
+} satisfies Record<keyof Conditions, z.ZodType>);
 
 const hertz = positive.max(1_000_000);
 
