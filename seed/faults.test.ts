@@ -37,7 +37,8 @@ const touches: Readonly<Record<keyof typeof textFaults, Partial<Difference> | nu
   missingAngle: { removed: ['h+040.csv'] },
   duplicateAngle: { added: ['hor_40.csv'] },
   swappedOrbits: 72,
-  verticalSignFlipped: 34,
+  verticalSignFlipped: 8,
+  verticalMirrored: 34,
   levelStep: { changed: ['h+030.csv'] },
   orbitsDisagree: 36,
   leftRightAsymmetry: 6,
@@ -87,10 +88,10 @@ describe('what the faults do', () => {
     });
   });
 
-  it('a flipped vertical is its own mirror, twice flipped the clean set', () => {
-    const flipped = textFaults.verticalSignFlipped(clean);
+  it('a mirrored vertical is its own mirror, twice mirrored the clean set', () => {
+    const flipped = textFaults.verticalMirrored(clean);
     expect(get(flipped, 'v+020.csv').bytes).toEqual(get(clean, 'v-020.csv').bytes);
-    expect(difference(clean, textFaults.verticalSignFlipped(flipped)).changed).toEqual([]);
+    expect(difference(clean, textFaults.verticalMirrored(flipped)).changed).toEqual([]);
   });
 
   it('impedance turns negative or beyond a right angle', () => {

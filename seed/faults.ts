@@ -33,14 +33,10 @@ export const textFaults = {
       );
       return { name: file.name, bytes: other.bytes };
     }),
-  /** Up was taken for down. */
-  verticalSignFlipped: (files) =>
-    files.map((file) => {
-      const content = parseFileName(file.name);
-      if (content?.orbit !== 'vertical' || content.angleDeg === undefined) return file;
-      if (content.angleDeg === 0 || content.angleDeg === 180) return file;
-      return { name: file.name, bytes: angleFile(files, 'vertical', -content.angleDeg).bytes };
-    }),
+  /** The turntable ran the wrong way for part of the vertical orbit: up was saved as down from 20 to 50. */
+  verticalSignFlipped: (files) => mirroredVertical(files, (angle) => angle >= 20 && angle <= 50),
+  /** Up was taken for down all the way: nothing in the data itself can tell. */
+  verticalMirrored: (files) => mirroredVertical(files, (angle) => angle !== 0 && angle !== 180),
   /** The gain was moved for one file. */
   levelStep: (files) => replaced(files, shiftLevel(angleFile(files, 'horizontal', 30), 3)),
   /** The vertical orbit was taken at another gain: its 0 and 180 disagree with the horizontal's. */
@@ -104,21 +100,17 @@ export const textFaults = {
       files,
       editRows(angleFile(files, 'vertical', 30), (cells, row) => (row % 2 === 0 ? cells : undefined)),
     ),
-  /** A fan was running: the microphone hears it wherever the unit is quiet. */
+  /** A fan was running beside the rig: the microphone hears it wherever the unit is quiet. */
   noiseFloor: (files) => {
     const peakDb = Math.max(...readRows(angleFile(files, 'horizontal', 0)).map((cells) => cells[1] ?? 0));
     const random = seededRandom(17);
     return files.map((file) =>
-      parseFileName(file.name)?.role === 'directivity' ? noisy(file, peakDb - 22, random) : file,
+      parseFileName(file.name)?.role === 'directivity' ? noisy(file, peakDb - 12, random) : file,
     );
   },
-  /** The window was too short: nothing below 300 Hz means anything, and it shows as a smooth guess. */
+  /** The window was too short: nothing below 300 Hz means anything, and it shows as a plateau. */
   shortWindow: (files) =>
-    files.map((file) =>
-      parseFileName(file.name)?.role === 'directivity'
-        ? editRows(file, (cells) => ((cells[0] ?? 0) < 300 ? undefined : cells))
-        : file,
-    ),
+    files.map((file) => (parseFileName(file.name)?.role === 'directivity' ? plateauBelow(file, 300) : file)),
   /** The manifest names another specimen. */
   serialMismatch: (files) =>
     manifestEdited(files, (manifest) => ({
@@ -182,6 +174,19 @@ function angleFile(files: readonly DataFile[], orbit: Orbit, angleDeg: number): 
   return found;
 }
 
+/** Exchanges the vertical files of +a and -a where `chosen` says so of a. */
+function mirroredVertical(
+  files: readonly DataFile[],
+  chosen: (angleDeg: number) => boolean,
+): readonly DataFile[] {
+  return files.map((file) => {
+    const content = parseFileName(file.name);
+    if (content?.orbit !== 'vertical' || content.angleDeg === undefined) return file;
+    if (!chosen(Math.abs(content.angleDeg))) return file;
+    return { name: file.name, bytes: angleFile(files, 'vertical', -content.angleDeg).bytes };
+  });
+}
+
 function namedFile(files: readonly DataFile[], role: string): DataFile {
   const found = files.find((file) => parseFileName(file.name)?.role === role);
   if (!found) throw new Error(`The set has no ${role} file.`);
@@ -210,6 +215,14 @@ function replaced(files: readonly DataFile[], changed: DataFile): readonly DataF
 
 function shiftLevel(file: DataFile, shiftDb: number): DataFile {
   return editRows(file, ([hz = 0, level = 0, ...rest]) => [hz, level + shiftDb, ...rest]);
+}
+
+function plateauBelow(file: DataFile, edgeHz: number): DataFile {
+  const edge = readRows(file).find((cells) => (cells[0] ?? 0) >= edgeHz);
+  return editRows(file, (cells) => {
+    const [hz = 0, level = 0, ...rest] = cells;
+    return [hz, hz < edgeHz ? (edge?.[1] ?? level) : level, ...rest];
+  });
 }
 
 function dip(file: DataFile, centreHz: number, depthDb: number): DataFile {

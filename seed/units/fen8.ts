@@ -25,13 +25,14 @@ export const fen8: UnitDesign = {
     depthM: 0.34,
     edgeRadiusM: 0.008,
     panels: [
-      { hz: 232, q: 14, levelDb: -11, position: { x: 0.125, y: -0.5, z: -0.17 }, impedanceShare: 0.09 },
+      { hz: 232, q: 14, levelDb: -6, position: { x: 0.125, y: -0.5, z: -0.17 }, impedanceShare: 0.09 },
     ],
     voicing: [
-      { kind: 'peaking', hz: 850, gainDb: -1.3, q: 1.4 },
-      { kind: 'peaking', hz: 91, gainDb: 3.8, q: 0.76 },
-      { kind: 'peaking', hz: 680, gainDb: -0.9, q: 0.35 },
-      { kind: 'peaking', hz: 2600, gainDb: 1.0, q: 1.4 },
+      { kind: 'peaking', hz: 590, gainDb: -0.9, q: 0.43 },
+      { kind: 'peaking', hz: 90, gainDb: 3.6, q: 0.78 },
+      { kind: 'peaking', hz: 870, gainDb: -0.7, q: 1.37 },
+      { kind: 'peaking', hz: 920, gainDb: -0.7, q: 1.08 },
+      { kind: 'peaking', hz: 2600, gainDb: 0.8, q: 1.4 },
     ],
     drivers: [
       ...[-0.36, -0.6].map((y, index) => ({

@@ -12,7 +12,7 @@ export const lumen6: UnitDesign = {
     {
       what: 'interference',
       centreHz: 5200,
-      sizeDb: -2.5,
+      sizeDb: -2,
       correctable: false,
       words: 'the surround sends the treble out again: dips that stand on the axis alone',
     },

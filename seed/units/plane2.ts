@@ -4,7 +4,7 @@ import type { UnitDesign } from './unitDesign.js';
 
 const CROSSOVER_HZ = 1200;
 const PATCHES = 4;
-const PANEL_HEIGHT_M = 0.96;
+const PANEL_HEIGHT_M = 0.66;
 /** Each patch of four plays a quarter of the whole pressure. */
 const PATCH_DB = 20 * Math.log10(1 / PATCHES);
 
@@ -13,7 +13,7 @@ function bassPatch(index: number): Driver {
   const height = PANEL_HEIGHT_M / PATCHES;
   return {
     name: `bass foil, part ${index + 1}`,
-    position: { x: -0.04, y: -0.14 - PANEL_HEIGHT_M / 2 + (index + 0.5) * height, z: 0 },
+    position: { x: -0.04, y: -0.1 - PANEL_HEIGHT_M / 2 + (index + 0.5) * height, z: 0 },
     shape: { shape: 'rectangular', widthM: 0.24, heightM: height },
     halfSpaceDb: 92 + PATCH_DB,
     box: { kind: 'closed', resonanceHz: 48, q: 1.2 },
@@ -51,31 +51,31 @@ export const plane2: UnitDesign = {
       correctable: true,
       words: 'front and back cancel: a thin lower range',
     },
-    { what: 'bass-limit', centreHz: 58, correctable: false, words: 'little below the foil resonance' },
+    { what: 'bass-limit', centreHz: 48, correctable: false, words: 'little below the foil resonance' },
   ],
   loudspeaker: {
     mounting: 'open',
-    baffle: { left: -0.21, right: 0.21, top: 0.5, bottom: -0.94 },
+    baffle: { left: -0.21, right: 0.21, top: 0.36, bottom: -0.78 },
     depthM: 0.04,
     edgeRadiusM: 0.005,
     panels: [],
     voicing: [
-      { kind: 'peaking', hz: 170, gainDb: -2.6, q: 0.58 },
-      { kind: 'peaking', hz: 160, gainDb: -2.6, q: 0.79 },
-      { kind: 'peaking', hz: 920, gainDb: 3.5, q: 1.35 },
-      { kind: 'peaking', hz: 1500, gainDb: -1.3, q: 1.4 },
-      { kind: 'peaking', hz: 5300, gainDb: -1.1, q: 0.77 },
+      { kind: 'peaking', hz: 200, gainDb: -2.7, q: 0.52 },
+      { kind: 'peaking', hz: 160, gainDb: -2.9, q: 0.85 },
+      { kind: 'peaking', hz: 970, gainDb: 3.6, q: 1.4 },
+      { kind: 'peaking', hz: 1400, gainDb: -2.1, q: 1.4 },
+      { kind: 'peaking', hz: 5700, gainDb: -1.7, q: 0.61 },
     ],
     drivers: [
       ...Array.from({ length: PATCHES }, (_, index) => bassPatch(index)),
       {
         name: 'treble ribbon',
         position: { x: 0.115, y: 0, z: 0 },
-        shape: { shape: 'rectangular', widthM: 0.03, heightM: 0.22 },
+        shape: { shape: 'rectangular', widthM: 0.03, heightM: 0.11 },
         halfSpaceDb: 86,
         filters: [{ kind: 'linkwitz-riley', pass: 'highpass', order: 4, hz: CROSSOVER_HZ }],
         motor: {
-          areaM2: 0.0066,
+          areaM2: 0.0033,
           limitMm: 0.5,
           residualPercent: { second: 0.25, third: 0.05 },
           heatLimitDb: 104,

@@ -10,7 +10,7 @@ export const sedge3: UnitDesign = {
   planted: [
     {
       what: 'bass-limit',
-      centreHz: 92,
+      centreHz: 87,
       correctable: false,
       words: 'small closed box, meant for a subwoofer',
     },
@@ -32,8 +32,7 @@ export const sedge3: UnitDesign = {
       { kind: 'peaking', hz: 390, gainDb: 0.8, q: 1.11 },
       { kind: 'peaking', hz: 140, gainDb: 1.1, q: 0.45 },
       { kind: 'peaking', hz: 1400, gainDb: -3.8, q: 0.63 },
-      { kind: 'peaking', hz: 11000, gainDb: -1.4, q: 0.56 },
-      { kind: 'peaking', hz: 11000, gainDb: -1.4, q: 0.56 },
+      { kind: 'peaking', hz: 11000, gainDb: -2.7, q: 0.56 },
     ],
     drivers: [
       {

@@ -4,14 +4,14 @@ import type { UnitDesign } from './unitDesign.js';
 
 const CROSSOVER_HZ = 2300;
 
-/** Small vented two-way; its rear vent leaks a pipe resonance. */
+/** Small vented two-way; its front vent leaks a pipe resonance. */
 export const sedge5: UnitDesign = {
   id: 'sedge-5',
   planted: [
     {
       what: 'resonance',
       centreHz: 760,
-      sizeDb: 2.4,
+      sizeDb: 2,
       correctable: true,
       words: 'pipe resonance of the vent',
     },
@@ -29,11 +29,11 @@ export const sedge5: UnitDesign = {
     edgeRadiusM: 0.012,
     panels: [],
     voicing: [
-      { kind: 'peaking', hz: 230, gainDb: 0.7, q: 1.2 },
-      { kind: 'peaking', hz: 64, gainDb: 0.8, q: 0.41 },
-      { kind: 'peaking', hz: 1100, gainDb: -4.0, q: 0.69 },
-      { kind: 'peaking', hz: 11000, gainDb: -1.7, q: 0.39 },
-      { kind: 'peaking', hz: 11000, gainDb: -1.7, q: 0.39 },
+      { kind: 'peaking', hz: 290, gainDb: 2.0, q: 0.78 },
+      { kind: 'peaking', hz: 85, gainDb: 3.0, q: 0.35 },
+      { kind: 'peaking', hz: 1300, gainDb: -1.8, q: 0.35 },
+      { kind: 'peaking', hz: 2900, gainDb: 2.6, q: 1.4 },
+      { kind: 'peaking', hz: 11000, gainDb: -0.4, q: 0.35 },
     ],
     drivers: [
       {
@@ -42,7 +42,7 @@ export const sedge5: UnitDesign = {
         shape: { shape: 'circular', radiusM: RADIUS_M.cone165, breakupHz: 3500 },
         halfSpaceDb: 91.5,
         box: { kind: 'vented', driverHz: 42, driverQ: 0.36, boxHz: 45, complianceRatio: 1.3, leakQ: 8 },
-        vent: { position: { x: 0, y: -0.16, z: -0.28 }, pipe: { hz: 760, q: 9, levelDb: -10 } },
+        vent: { position: { x: 0, y: -0.23, z: 0 }, pipe: { hz: 760, q: 9, levelDb: -5 } },
         filters: [
           { kind: 'high-shelf', hz: 420, gainDb: -4.8 },
           { kind: 'linkwitz-riley', pass: 'lowpass', order: 4, hz: CROSSOVER_HZ },

@@ -32,10 +32,10 @@ export const whin15: UnitDesign = {
       { hz: 165, q: 12, levelDb: -16, position: { x: -0.26, y: -0.4, z: -0.2 }, impedanceShare: 0.05 },
     ],
     voicing: [
-      { kind: 'peaking', hz: 78, gainDb: 3.0, q: 0.82 },
-      { kind: 'peaking', hz: 370, gainDb: -3.8, q: 0.78 },
-      { kind: 'peaking', hz: 890, gainDb: 1.7, q: 1.38 },
-      { kind: 'peaking', hz: 7900, gainDb: 2.4, q: 1.02 },
+      { kind: 'peaking', hz: 77, gainDb: 3.0, q: 0.8 },
+      { kind: 'peaking', hz: 380, gainDb: -3.8, q: 0.76 },
+      { kind: 'peaking', hz: 830, gainDb: 1.6, q: 1.4 },
+      { kind: 'peaking', hz: 7900, gainDb: 2.4, q: 1.03 },
       { kind: 'peaking', hz: 11000, gainDb: -5.4, q: 0.57 },
     ],
     drivers: [
@@ -71,7 +71,7 @@ export const whin15: UnitDesign = {
         halfSpaceDb: 92.5,
         filters: [{ kind: 'linkwitz-riley', pass: 'highpass', order: 4, hz: CROSSOVER_HZ }],
         cone: [
-          { kind: 'peaking', hz: 1050, gainDb: 3.6, q: 3.5 },
+          { kind: 'peaking', hz: 1050, gainDb: 4.4, q: 3.5 },
           { kind: 'butterworth', pass: 'lowpass', order: 1, hz: 17000 },
         ],
         motor: motor(0.022, 0.4, 116, 0.6, 0.08),

@@ -8,7 +8,7 @@ export const whin4: UnitDesign = {
   id: 'whin-4',
   planted: [
     { what: 'resonance', centreHz: 3100, sizeDb: 3.2, correctable: true, words: 'peak in every direction' },
-    { what: 'bass-limit', centreHz: 46, correctable: false, words: 'steep protection filter under the vent' },
+    { what: 'bass-limit', centreHz: 52, correctable: false, words: 'steep protection filter under the vent' },
   ],
   loudspeaker: {
     mounting: 'cabinet',

@@ -41,7 +41,7 @@ export function plane2Loan(calendar: DemoCalendar): DemoLoan {
         name: 'Plane 2',
         kind: 'panel',
         ways: 2,
-        drivers: 'bass foil 240 x 960 mm, treble ribbon 220 mm beside it, open at the back',
+        drivers: 'bass foil 240 x 660 mm, treble ribbon 110 mm beside it, open at the back',
         finish: 'Black frame, grey cloth',
         serial,
         massKg: 19,

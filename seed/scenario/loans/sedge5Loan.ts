@@ -49,7 +49,7 @@ export function sedge5Loan(calendar: DemoCalendar): DemoLoan {
         name: 'Sedge 5',
         kind: 'standmount',
         ways: 2,
-        drivers: '165 mm paper cone, 25 mm fabric dome, rear vent',
+        drivers: '165 mm paper cone, 25 mm fabric dome, front vent',
         finish: 'Oiled oak',
         serial,
         massKg: 8.4,

@@ -108,7 +108,7 @@ export function whin4Loan(calendar: DemoCalendar): DemoLoan {
         remarks: [
           ['Trumpets and raised voices bark', 'excess', 2500, 3900, 4, 'shouty'],
           ['Same from the side, so not the aim', 'excess', 2600, 3800, 3, 'harsh', '30 degrees off the axis'],
-          ['Tight down to bass guitar, then nothing', 'lack', 25, 48, 2, 'weak bass'],
+          ['Tight down to bass guitar, then nothing', 'lack', 25, 52, 2, 'weak bass'],
         ],
       }),
     ],
