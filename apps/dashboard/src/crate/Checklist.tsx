@@ -19,7 +19,7 @@ export function Checklist({ loan, moment }: { loan: LoanView; moment: Moment }) 
     <section className="stack" aria-labelledby="checklist">
       <div className="row apart">
         <h2 id="checklist">{moment === 'arrival' ? 'What came' : 'What goes back'}</h2>
-        <output className="num small">
+        <output className="small">
           {sum.counted} of {sum.all} counted
         </output>
       </div>

@@ -27,16 +27,12 @@ function Fact<R>({ record, spec }: { record: R; spec: FieldSpec<R> }) {
     const day = spec.kind === 'day' ? String(value) : dayInZone(new Date(String(value)));
     return (
       <time dateTime={String(value)}>
-        {words} <span className="soft">{relativeDays(dayNumber(day) - dayNumber(today))}</span>
+        {words}, <span className="soft">{relativeDays(dayNumber(day) - dayNumber(today))}</span>
       </time>
     );
   }
   if (spec.kind === 'number' || spec.kind === 'whole' || spec.kind === 'money') {
-    return (
-      <span className="num" title={String(value)}>
-        {words}
-      </span>
-    );
+    return <span title={String(value)}>{words}</span>;
   }
   if (spec.kind === 'link') {
     return (

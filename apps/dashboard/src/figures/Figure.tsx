@@ -33,7 +33,6 @@ export function Figure({ links, level = 3 }: { links: FigureLinks; level?: 3 | 4
       <figcaption className="figure-head">
         <div>
           <Title>{links.title}</Title>
-          {description.data?.subtitle && <span className="small soft">{description.data.subtitle}</span>}{' '}
           {description.data?.invented && <span className="tag">invented data</span>}
         </div>
         <div className="figure-links">

@@ -32,9 +32,7 @@ export function FigureReading(props: {
             {map ? readMapAt(map, cursor.hz, cursor.angleDeg).text : formatFrequency(cursor.hz)}
           </span>
         ) : (
-          <span className="small soft">
-            Point at the figure, or focus it and use the arrow keys, to read values.
-          </span>
+          <span className="small soft">Point at the figure to read it; the arrow keys work too.</span>
         )}
       </p>
       {description.panels.map(

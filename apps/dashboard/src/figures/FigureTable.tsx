@@ -20,7 +20,7 @@ export function FigureTable({ description }: { description: FigureDescription })
     <div className="figure-table">
       <section
         className="scroll-x figure-table-frame"
-        tabIndex={0}
+        {...scrolledByKeyboard}
         aria-label={`${description.title}: table`}
       >
         <table className="num">

@@ -42,7 +42,7 @@ export function Parts(props: {
       {props.parts.map((part) => (
         <NavLink key={part.to} to={part.to} end className="part">
           {part.words}
-          {part.mark && <span className="part-mark num">{part.mark}</span>}
+          {part.mark && <span className="part-mark small">{part.mark}</span>}
         </NavLink>
       ))}
     </nav>

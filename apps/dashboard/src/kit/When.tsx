@@ -36,7 +36,7 @@ export function Day(props: { day: string | null; none?: string; relative?: boole
   return (
     <time dateTime={props.day} title={props.day}>
       {shortDay(props.day, today)}
-      {props.relative !== false && <span className="soft"> {distance}</span>}
+      {props.relative !== false && <span className="soft">, {distance}</span>}
     </time>
   );
 }
@@ -49,7 +49,7 @@ export function Instant(props: { at: string | null; none?: string; relativeOnly?
   return (
     <time dateTime={props.at} title={`${full} (${props.at})`}>
       {props.relativeOnly ? relative : full}
-      {!props.relativeOnly && <span className="soft"> {relative}</span>}
+      {!props.relativeOnly && <span className="soft">, {relative}</span>}
     </time>
   );
 }

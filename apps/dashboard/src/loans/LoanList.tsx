@@ -108,15 +108,9 @@ function LoanRow({ loan }: { loan: LoanSummary }) {
       <td>
         <UrgencyTag urgency={loan.plan.urgency} />{' '}
         {slack !== null && slack >= 0 && loan.plan.urgency !== 'settled' && (
-          <span className="num" title={`${slack} h`}>
-            {spanWords(slack)}
-          </span>
+          <span title={`${slack} h`}>{spanWords(slack)}</span>
         )}
-        {slack !== null && slack < 0 && (
-          <span className="num" title={`${slack} h`}>
-            by {spanWords(-slack)}
-          </span>
-        )}
+        {slack !== null && slack < 0 && <span title={`${slack} h`}>short by {spanWords(-slack)}</span>}
       </td>
     </tr>
   );

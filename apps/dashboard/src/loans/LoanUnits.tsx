@@ -48,7 +48,7 @@ function UnitLine({ unit, blocking }: { unit: UnitView; blocking: number }) {
         <span>
           <strong>{unit.name}</strong> <span className="soft">{unitKindWords[unit.kind].toLowerCase()}</span>
         </span>
-        <span className="num small">
+        <span className="small">
           {done.length} of {asked.length} data sets
         </span>
         <span className="small soft unit-line-rest">

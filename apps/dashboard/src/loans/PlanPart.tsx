@@ -2,10 +2,13 @@
 import type { LoanPlanView, LoanView, PlanStepView } from '../contracts.js';
 import { Day, Icon, useNow } from '../kit/index.js';
 import { clockWords, dayInZone, shortDay, spanWords } from '../words/dates.js';
-import { PlanBand } from '../timeline/PlanBand.js';
+import { PlanBand, StepTrack, usePlanScale, type PlanScale } from '../timeline/PlanBand.js';
+import { useWidth } from '../timeline/useWidth.js';
 
 export function PlanPart({ loan }: { loan: LoanView }) {
   const { plan } = loan;
+  const [ref, width] = useWidth();
+  const scale = usePlanScale(loan, width);
   return (
     <section className="stack" aria-labelledby="plan">
       <h2 id="plan">Plan back from the return</h2>
@@ -16,11 +19,11 @@ export function PlanPart({ loan }: { loan: LoanView }) {
         {plan.sentence}
       </p>
       <PlanDates loan={loan} plan={plan} />
-      <PlanBand loan={loan} />
+      <div ref={ref}>{scale && <PlanBand loan={loan} scale={scale} />}</div>
       {plan.steps.length > 0 && (
         <ol className="plan-steps">
           {plan.steps.map((step) => (
-            <PlanStep key={`${step.code} ${step.unitId ?? ''}`} step={step} loan={loan} />
+            <PlanStep key={`${step.code} ${step.unitId ?? ''}`} step={step} loan={loan} scale={scale} />
           ))}
         </ol>
       )}
@@ -47,10 +50,8 @@ function PlanDates({ loan, plan }: { loan: LoanView; plan: LoanPlanView }) {
       )}
       {plan.slackHours !== null && (
         <div>
-          <dt>{plan.slackHours < 0 ? 'Too late by' : 'To spare'}</dt>
-          <dd className="num" title={`${plan.slackHours} h`}>
-            {spanWords(Math.abs(plan.slackHours))}
-          </dd>
+          <dt>{plan.slackHours < 0 ? 'Short by' : 'To spare'}</dt>
+          <dd title={`${plan.slackHours} h`}>{spanWords(Math.abs(plan.slackHours))}</dd>
         </div>
       )}
       {plan.askExtensionTo && (
@@ -65,7 +66,7 @@ function PlanDates({ loan, plan }: { loan: LoanView; plan: LoanPlanView }) {
   );
 }
 
-function PlanStep({ step, loan }: { step: PlanStepView; loan: LoanView }) {
+function PlanStep({ step, loan, scale }: { step: PlanStepView; loan: LoanView; scale: PlanScale | null }) {
   const unit = loan.units.length > 1 ? loan.units.find((each) => each.id === step.unitId) : undefined;
   const tight = !step.done && step.slackHours !== null && step.slackHours < 24;
   return (
@@ -85,15 +86,13 @@ function PlanStep({ step, loan }: { step: PlanStepView; loan: LoanView }) {
         )}
       </div>
       {!step.done && step.slackHours !== null && (
-        <span
-          className={`num small${tight ? ' plan-step-tight' : ''}`}
-          title={`${step.slackHours} h of slack`}
-        >
+        <span className={`small${tight ? ' plan-step-tight' : ''}`} title={`${step.slackHours} h of slack`}>
           {step.slackHours < 0
-            ? `${spanWords(-step.slackHours)} late`
+            ? `${spanWords(-step.slackHours)} short`
             : `${spanWords(step.slackHours)} spare`}
         </span>
       )}
+      {!step.done && scale && <StepTrack step={step} scale={scale} />}
     </li>
   );
 }

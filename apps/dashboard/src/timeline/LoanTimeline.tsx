@@ -9,7 +9,7 @@ import { calendarMarks, weekends } from './calendarMarks.js';
 import { useWidth } from './useWidth.js';
 import '../styles/timeline.css';
 
-const BAND_PX = 30;
+const BAND_PX = 40;
 const AXIS_PX = 26;
 const rank: Readonly<Record<Urgency, number>> = {
   late: 0,
@@ -41,19 +41,19 @@ export function LoanTimeline({ loans }: { loans: readonly LoanSummary[] }) {
   const undated = loans.filter((loan) => loan.stage !== 'closed' && !bandDays(loan));
   const nowX = xOf(dayNumber(today) + fractionOfDay(now), window, width);
   return (
-    <div className="timeline" ref={ref}>
-      {width > 0 && drawn.length > 0 && (
-        <>
-          <div className="timeline-ground" aria-hidden="true">
-            <Ground window={window} width={width} nowX={nowX} />
-          </div>
+    <div className="timeline">
+      <div className="timeline-place">
+        <div className="timeline-ground" aria-hidden="true" ref={ref}>
+          {width > 0 && <Ground window={window} width={width} nowX={nowX} />}
+        </div>
+        {width > 0 && (
           <ul className="timeline-rows">
             {drawn.map(({ loan, days }) => (
               <BandRow key={loan.id} loan={loan} days={days} window={window} width={width} today={today} />
             ))}
           </ul>
-        </>
-      )}
+        )}
+      </div>
       {undated.length > 0 && (
         <p className="small soft timeline-undated">
           Without dates yet:{' '}
@@ -126,27 +126,29 @@ function BandRow(props: {
 }) {
   const { loan, days, window, width, today } = props;
   const shape = bandShape(days, window, width, BAND_PX);
+  const slack = slackWords(loan);
   return (
     <li className="timeline-row" data-urgency={loan.plan.urgency}>
       <Link to={`/loans/${loan.id}`} className="timeline-link">
         <span className="timeline-words">
           <strong>{loan.title}</strong>
-          <span className="soft small">{stageWords[loan.stage]}</span>
-          <span className="small timeline-back">{backWords(loan, today)}</span>
+          <span className="small">
+            <span className="soft">{stageWords[loan.stage]}, </span>
+            {backWords(loan, today)}
+          </span>
+          {slack && <span className="small timeline-slack">{slack}</span>}
         </span>
-        <svg width={width} height={BAND_PX + 4} className="timeline-band" aria-hidden="true">
-          <g transform="translate(0 2)">
-            <path d={shape.awaited} className="band-awaited" />
-            <path d={shape.slack} className="band-slack" />
-            <path d={shape.work} className="band-work" />
-            <path d={shape.over} className="band-over" />
-            {shape.returnX !== null && (
-              <line x1={shape.returnX} x2={shape.returnX} y1={3} y2={BAND_PX - 3} className="band-return" />
-            )}
-            {shape.embargoX !== null && (
-              <path d={diamond(shape.embargoX, BAND_PX / 2)} className="band-embargo" />
-            )}
-          </g>
+        <svg width={width} height={BAND_PX} className="timeline-band" aria-hidden="true">
+          <path d={shape.awaited} className="band-awaited" />
+          <path d={shape.slack} className="band-slack" />
+          <path d={shape.work} className="band-work" />
+          <path d={shape.over} className="band-over" />
+          {shape.returnX !== null && (
+            <line x1={shape.returnX} x2={shape.returnX} y1={3} y2={BAND_PX - 3} className="band-return" />
+          )}
+          {shape.embargoX !== null && (
+            <path d={diamond(shape.embargoX, BAND_PX / 2)} className="band-embargo" />
+          )}
         </svg>
         <span className="hidden">{sentenceOf(loan, today)}</span>
       </Link>
@@ -161,11 +163,15 @@ function diamond(x: number, y: number): string {
 function backWords(loan: LoanSummary, today: string): string {
   if (loan.deliveredOn) return `delivered ${relativeDays(dayNumber(loan.deliveredOn) - dayNumber(today))}`;
   if (!loan.returnBy) return 'no return date agreed';
-  const back = `back by ${dayWords(loan.returnBy, today)}`;
-  const slack = loan.plan.slackHours;
-  if (loan.plan.urgency === 'late')
-    return slack !== null && slack < 0 ? `${back}; late by ${spanWords(-slack)}` : `${back}; late`;
-  return slack === null ? back : `${back}; ${spanWords(slack)} spare`;
+  return `back by ${dayWords(loan.returnBy, today)}`;
+}
+
+function slackWords(loan: LoanSummary): string | null {
+  const { slackHours, urgency } = loan.plan;
+  if (urgency === 'late')
+    return slackHours !== null && slackHours < 0 ? `late by ${spanWords(-slackHours)}` : 'late';
+  if (slackHours === null || urgency === 'settled') return urgency === 'at-risk' ? 'at risk' : null;
+  return slackHours < 0 ? `short by ${spanWords(-slackHours)}` : `${spanWords(slackHours)} to spare`;
 }
 
 function sentenceOf(loan: LoanSummary, today: string): string {

@@ -12,7 +12,7 @@ export function SetFiles({ set, onChanged }: { set: SetView; onChanged: () => Pr
   return (
     <details className="set-files">
       <summary>
-        {count(set.files.length, 'file')} <span className="soft num">{bytesWords(bytes)}</span>
+        {count(set.files.length, 'file')} <span className="soft">{bytesWords(bytes)}</span>
       </summary>
       <Refusal error={removing.error} />
       <ul>

@@ -4,7 +4,7 @@ import { useState, type FormEvent } from 'react';
 import { api } from '../api/api.js';
 import { queries } from '../api/queries.js';
 import type { SetView, UnitView } from '../contracts.js';
-import { Answer, Button, Refusal, TextField } from '../kit/index.js';
+import { Answer, Button, Cautions, Refusal, TextField } from '../kit/index.js';
 import { DataPlan } from './DataPlan.js';
 import { MeasurementSet } from './MeasurementSet.js';
 import { OpenedData } from './OpenedData.js';
@@ -14,7 +14,10 @@ export function UnitData() {
   const { unit } = useUnit();
   return (
     <div className="unit-data">
-      <DataPlan unit={unit} />
+      <div className="stack">
+        <DataPlan unit={unit} />
+        <Cautions cautions={unit.cautions} />
+      </div>
       <OpenedData unit={unit}>
         <Sets unit={unit} />
       </OpenedData>

@@ -3,7 +3,7 @@ import { useQuery } from '@tanstack/react-query';
 import { Link, Outlet, useParams } from 'react-router';
 import { queries } from '../api/queries.js';
 import { unitKindWords, type UnitView } from '../contracts.js';
-import { Answer, Cautions, InventedMark, PageHead, Parts } from '../kit/index.js';
+import { Answer, InventedMark, PageHead, Parts } from '../kit/index.js';
 import type { UnitHere } from './useUnit.js';
 import '../styles/unit.css';
 
@@ -45,7 +45,6 @@ function UnitParts({ unit }: { unit: UnitView }) {
           </>
         }
       />
-      <Cautions cautions={unit.cautions} />
       <Parts
         label="Parts of this unit"
         parts={[

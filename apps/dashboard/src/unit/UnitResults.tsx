@@ -83,18 +83,29 @@ function Result({ analysis, set }: { analysis: AnalysisView; set: SetView }) {
         </Notice>
       )}
       {numbers.length > 0 && (
-        <dl className="glance">
-          {numbers.map((number) => (
-            <div key={number.key}>
-              <dt>{number.label}</dt>
-              <dd>
-                <Quantity value={number.value} unit={number.unit} signed={number.signed ?? false} />
-                {number.hint && <span className="small soft glance-hint">{number.hint}</span>}
-              </dd>
-            </div>
-          ))}
-        </dl>
+        <section aria-labelledby="glance">
+          <h2 id="glance" className="hidden">
+            Numbers at a glance
+          </h2>
+          <dl className="glance">
+            {numbers.map((number) => (
+              <div key={number.key}>
+                <dt>{number.label}</dt>
+                <dd>
+                  <Quantity
+                    value={number.value}
+                    unit={number.unit}
+                    signed={number.signed ?? false}
+                    prefix={number.prefix ?? ''}
+                  />
+                  {number.hint && <span className="small soft glance-hint">{number.hint}</span>}
+                </dd>
+              </div>
+            ))}
+          </dl>
+        </section>
       )}
+      <h2 className="hidden">Figures</h2>
       {figures.length > 1 && (
         <nav aria-label="Figures" className="figure-index small">
           {figures.map((figure) => (

@@ -4,12 +4,13 @@ export interface GlanceSpec {
   readonly label: string;
   readonly unit: string;
   readonly signed?: boolean;
+  readonly prefix?: string;
   readonly hint?: string;
 }
 
 export const glanceSpecs: readonly GlanceSpec[] = [
   { key: 'sensitivityDb', label: 'Sensitivity', unit: 'dB', hint: '2.83 V at 1 m, mean 300 Hz to 3 kHz' },
-  { key: 'listeningWindowWithinDb', label: 'Listening window within ±', unit: 'dB' },
+  { key: 'listeningWindowWithinDb', label: 'Listening window within', unit: 'dB', prefix: '±' },
   { key: 'f3Hz', label: 'Bass, 3 dB down', unit: 'Hz' },
   { key: 'f6Hz', label: 'Bass, 6 dB down', unit: 'Hz' },
   { key: 'f10Hz', label: 'Bass, 10 dB down', unit: 'Hz' },
@@ -20,7 +21,13 @@ export const glanceSpecs: readonly GlanceSpec[] = [
     signed: true,
     hint: 'from 500 Hz up',
   },
-  { key: 'coverageDeg', label: 'Horizontal coverage ±', unit: '°', hint: 'to 6 dB down, 1 to 10 kHz' },
+  {
+    key: 'coverageDeg',
+    label: 'Horizontal coverage',
+    unit: '°',
+    prefix: '±',
+    hint: 'to 6 dB down, 1 to 10 kHz',
+  },
   { key: 'minimumOhm', label: 'Lowest impedance', unit: 'Ω' },
   { key: 'ratedOhm', label: 'Rated impedance allowed', unit: 'Ω', hint: 'IEC 60268-5' },
   {

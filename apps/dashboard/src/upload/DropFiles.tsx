@@ -81,7 +81,7 @@ function BatchCard({ batch }: { batch: Batch }) {
       <div className="row apart">
         <span>
           <strong>{batchWords(batch, kept)}</strong>{' '}
-          <span className="soft small num">
+          <span className="soft small">
             {bytesWords(batch.sentBytes)} of {bytesWords(batch.allBytes)}
           </span>
         </span>
