@@ -26,6 +26,7 @@ const [{ folderBlobStore }, { openQueues }, store, { ALGORITHM_VERSION }, { defa
   import('../dist/libs/acoustics/defaultSettings.js'),
 ]);
 
+const recipe = { algorithmVersion: ALGORITHM_VERSION, settings: defaultSettings };
 const role = process.env.SOJOURN_ROLE ?? 'all';
 if (!['all', 'api', 'worker'].includes(role)) {
   console.error(`SOJOURN_ROLE is "${role}"; it may be all, api or worker.`);
@@ -128,7 +129,7 @@ async function startApi(home, { database, queues, blobs }) {
     port: Number(process.env.PORT ?? 4700),
     redisUrl: process.env.REDIS_URL,
     trustedProxies: process.env.SOJOURN_TRUSTED_PROXIES,
-    recipe: { algorithmVersion: ALGORITHM_VERSION, settings: defaultSettings },
+    recipe,
     setupCode,
     report,
   });
@@ -139,7 +140,7 @@ async function startApi(home, { database, queues, blobs }) {
 async function startWork({ database, queues, blobs }) {
   const { startWorker } = await import('../dist/apps/worker/main.js');
   const threads = Number(process.env.SOJOURN_THREADS ?? Math.max(1, availableParallelism() - 1));
-  const worker = await startWorker({ database, queues, blobs, threads, report });
+  const worker = await startWorker({ database, queues, blobs, recipe, threads, report });
   started.push(['worker', () => worker.drain()]);
 }
 

@@ -4,7 +4,7 @@ import { Module } from '@nestjs/common';
 import { NestFactory } from '@nestjs/core';
 import type { JobHandlers, RunningJob, Workers } from '../../libs/jobs/queues.js';
 import { AnalysisSteps } from './steps/analysisSteps.js';
-import { DemoLoading } from './steps/demoLoading.js';
+import { DemoLoading } from './demo/demoLoading.js';
 import { Upkeep } from './steps/upkeep.js';
 import { openComputePool, type ComputePool } from './threads/computePool.js';
 import { COMPUTE_POOL } from './tokens.js';

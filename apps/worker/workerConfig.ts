@@ -1,12 +1,13 @@
 /** What the worker is given by whoever starts it. */
 import type { BlobStore } from '../../libs/blobs/blobStore.js';
 import type { QueueBackend } from '../../libs/jobs/queues.js';
-import type { Database } from '../../libs/store/index.js';
+import type { AnalysisRecipe, Database } from '../../libs/store/index.js';
 
 export interface WorkerConfig {
   readonly database: Database;
   readonly queues: QueueBackend;
   readonly blobs: BlobStore;
+  readonly recipe: AnalysisRecipe;
   /** Threads for the arithmetic. */
   readonly threads: number;
   readonly report: (error: Error, doing: string) => void;

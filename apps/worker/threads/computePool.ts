@@ -8,6 +8,7 @@ export interface ComputePool {
   read(task: compute.ReadTask): Promise<compute.ReadOutcome>;
   analyse(task: compute.AnalyseTask): Promise<compute.AnalyseOutcome>;
   draw(task: compute.DrawTask): Promise<compute.DrawnFigure[]>;
+  makeDemoSet(task: Parameters<typeof compute.makeDemoSet>[0]): Promise<ReturnType<typeof compute.makeDemoSet>>;
   close(): Promise<void>;
 }
 
@@ -29,6 +30,7 @@ export function openComputePool(threads: number): ComputePool {
     read: (task) => run('readSet', task),
     analyse: (task) => run('analyseSet', task),
     draw: (task) => run('drawFigures', task),
+    makeDemoSet: (task) => run('makeDemoSet', task),
     close: () => pool.close(),
   };
 }

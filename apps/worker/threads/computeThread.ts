@@ -10,6 +10,8 @@ import { drawAnalysisFigures } from '../../../libs/figures/drawAnalysisFigures.j
 import { drawPng } from '../../../libs/figures/png/drawPng.js';
 import { readMeasurementSet } from '../../../libs/measurement-files/readMeasurementSet.js';
 import type { Problem } from '../../../libs/measurement-files/problem.js';
+import { demoSetFiles, type DemoSet } from '../../../seed/scenario.js';
+import type { DataFile } from '../../../seed/files/dataFile.js';
 import { summarise } from './summarise.js';
 import type { ComputationSummary } from '../../../libs/store/unitProgress.js';
 
@@ -67,4 +69,9 @@ export async function drawFigures({ result, title, invented, provenance }: DrawT
     figures.push({ name, title: description.title, svg, csv, png, description: JSON.stringify(description) });
   }
   return figures;
+}
+
+/** The demo's measurements are computed too: in a thread, since it takes seconds. */
+export function makeDemoSet({ set, seed }: { set: DemoSet; seed: number }): readonly DataFile[] {
+  return demoSetFiles(set, seed);
 }
