@@ -44,6 +44,9 @@ export type ProblemCode =
   | 'manifest-file-missing'
   | 'manifest-duplicate'
   | 'microphone-unknown'
+  // the command line
+  | 'argument'
+  | 'not-writable'
   // text
   | 'empty-file'
   | 'not-text'

@@ -1,4 +1,3 @@
-import { ACCEPTED_NAMES } from '../fileName.js';
 import { quote, type ProblemCode } from '../problem.js';
 import { quantityOfUnit, type ColumnMeaning, type Quantity, type Unit } from './columnMeaning.js';
 import type { FileContent } from './fileContent.js';
@@ -21,7 +20,8 @@ export type ColumnChoice =
   | { readonly content: FileContent; readonly columns: readonly WantedColumn[]; readonly ignored: number }
   | Refusal;
 
-const ANGLE_HEADER = 'frequency_hz,h-170,...,h180,v-170,...,v180';
+/** The header of a table of many angles. */
+export const ANGLE_HEADER = 'frequency_hz,h-170,...,h180,v-170,...,v180';
 
 /** The quantities each content is made of: one of `main` is needed, `also` are read when they are there. */
 const NEEDS: Readonly<
@@ -83,11 +83,8 @@ export function chooseColumns(
     content === 'directivity' ? angles.length > 0 : content === undefined && saysAngles(angles);
   if (header !== undefined && angleTable) return angleColumns(header);
   if (content === undefined) {
-    return {
-      code: 'name-not-understood',
-      message: 'Neither the name nor the column headers say what this file holds.',
-      remedy: `Name it like ${ACCEPTED_NAMES}, list it in manifest.json, or head its columns ${ANGLE_HEADER}.`,
-    };
+    const remedy = `Head its columns ${ANGLE_HEADER}.`;
+    return { code: 'name-not-understood', message: 'The headers name no angles.', remedy };
   }
   return header === undefined ? byPosition(content, dataCells) : byHeader(content, header);
 }

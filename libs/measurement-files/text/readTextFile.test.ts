@@ -445,7 +445,7 @@ describe('garbage', () => {
     fc.assert(
       fc.property(garbage, content, (bytes, content) => {
         const reading = read(bytes, { content, levelDb: 86 });
-        const lineless = new Set(['empty-file', 'not-text', 'angle-missing']);
+        const lineless = new Set(['empty-file', 'not-text', 'angle-missing', 'name-not-understood']);
         for (const fault of reading.problems ?? []) {
           expect(fault.message).not.toBe('');
           expect(fault.remedy).not.toBe('');

@@ -1,6 +1,8 @@
 import type { QualityFinding } from '../../acoustics/series.js';
 import type { ReadLimits } from '../limits.js';
-import { problem, type Problem } from '../problem.js';
+import { ACCEPTED_NAMES } from '../fileName.js';
+import { problem, type Problem, type ProblemCode } from '../problem.js';
+import { ANGLE_HEADER } from './chooseColumns.js';
 import type { FileTask, Reading } from '../reading.js';
 import { decodeText } from './decodeText.js';
 import { frequencyAxis } from './frequencyAxis.js';
@@ -15,9 +17,10 @@ import { tableToSeries } from './tableToSeries.js';
  */
 export function readTextFile(task: FileTask, limits: ReadLimits): Reading {
   const decoded = decodeText(task.file, task.bytes);
-  if (decoded.text === undefined) return { problems: decoded.problem === undefined ? [] : [decoded.problem] };
+  if (decoded.text === undefined)
+    return { problems: orUnnamed(task, decoded.problem ? [decoded.problem] : []) };
   const { table, problems } = readTable(task.file, decoded.text, task.content, task.columns, limits);
-  if (table === undefined) return { problems };
+  if (table === undefined) return { problems: orUnnamed(task, problems) };
   const axis = frequencyAxis(task.file, table);
   if (axis.problems.length > 0) return { problems: axis.problems };
   const missing = missingStatement(task, table);
@@ -28,6 +31,25 @@ export function readTextFile(task: FileTask, limits: ReadLimits): Reading {
     content: table.content,
     quality: [...notesOf(task, table, axis.droppedZero), ...(reading.quality ?? [])],
   };
+}
+
+/** Faults that leave open whether the file is a measurement at all. */
+const SAYS_NOTHING: ReadonlySet<ProblemCode> = new Set([
+  'name-not-understood',
+  'no-data-rows',
+  'empty-file',
+  'not-text',
+  'line-too-long',
+]);
+
+/** Of a file whose name says nothing and whose content is no table of angles, the name is what is wrong. */
+function orUnnamed(task: FileTask, problems: readonly Problem[]): readonly Problem[] {
+  if (task.content !== undefined || problems.some(({ code }) => !SAYS_NOTHING.has(code))) return problems;
+  const message = 'Neither the name nor the column headers say what this file holds.';
+  const remedy =
+    `Name it like ${ACCEPTED_NAMES}, list it in manifest.json, ` +
+    `or head its columns ${ANGLE_HEADER}. If it is no measurement, leave it out.`;
+  return [problem(task.file, undefined, 'name-not-understood', message, remedy)];
 }
 
 /** What neither the name, the manifest nor the header said, although this content needs it. */
