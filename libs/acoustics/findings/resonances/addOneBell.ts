@@ -13,8 +13,9 @@ export function addOneBell(
 ): NearRefinement {
   const fitted = evaluateModel(model, data.hz);
   const residualDb = data.levelDb.map((level, i) => level - fitted[i]);
+  const shape = model.bells[0]?.shape ?? 'resonance';
   const trials = distinct(bank.best(residualDb, fromHz, toHz)).map((bell) =>
-    refineNear(data, { ...model, bells: [...model.bells, bell] }, model, [bell.centreHz]),
+    refineNear(data, { ...model, bells: [...model.bells, { ...bell, shape }] }, model, [bell.centreHz]),
   );
   return trials.reduce((best, trial) => (trial.gain > best.gain ? trial : best));
 }

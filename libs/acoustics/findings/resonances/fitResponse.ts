@@ -1,5 +1,6 @@
 import { bellBank } from './bellBank.js';
 import { growModel, type GrowthOptions } from './growModel.js';
+import { pruneBells } from './pruneBells.js';
 import { rearrangeBells } from './rearrangeBells.js';
 import { refineModel, type RefinedModel } from './refineModel.js';
 import type { ResponseData, ResponseModel } from './responseModel.js';
@@ -10,6 +11,9 @@ const OPTIONS: GrowthOptions = { maximumBells: 18, leastGain: 18 };
 const COARSE_TO_FINE = [8, 4, 2];
 /** Over what distance the unexplained remainder is expected to hang together, octaves. */
 const DRIFT_OCTAVES = 0.8;
+
+/** Squared misfits over sigma, per point, of a model that explains the data down to its noise. */
+const MOST_COST_PER_POINT = 1.5;
 
 export interface FittedResponse {
   readonly model: ResponseModel;
@@ -24,9 +28,8 @@ export interface FittedResponse {
  * modes) would take dozens of bells; there the tolerance is widened until the largest few suffice.
  */
 export function fitResponse(data: ResponseData): FittedResponse {
-  const fine = fitAtTolerance(data, startModel(data));
-  if (fine.model.bells.length < OPTIONS.maximumBells)
-    return { ...settle(data, fine), sigmaDb: leastOf(data) };
+  const fine = chooseShape(data, fitAtTolerance(data, startModel(data)));
+  if (fine.model.bells.length < OPTIONS.maximumBells) return settle(data, fine);
   let best: { readonly fit: RefinedModel; readonly data: ResponseData } | undefined;
   for (const factor of COARSE_TO_FINE) {
     const loose: ResponseData = { ...data, sigmaDb: data.sigmaDb.map((sigma) => sigma * factor) };
@@ -34,8 +37,7 @@ export function fitResponse(data: ResponseData): FittedResponse {
     if (best && fit.model.bells.length >= OPTIONS.maximumBells) break;
     best = { fit, data: loose };
   }
-  if (!best) return { model: fine.model, sigmaDb: leastOf(data) };
-  return { ...settle(best.data, best.fit), sigmaDb: leastOf(best.data) };
+  return best ? settle(best.data, best.fit) : settle(data, fine);
 }
 
 /**
@@ -49,8 +51,28 @@ function fitAtTolerance(data: ResponseData, start: ResponseModel): RefinedModel 
   return growModel(data, bellBank(data), refineModel(data, first.model, 15).model, OPTIONS);
 }
 
-function settle(data: ResponseData, fit: RefinedModel): RefinedModel {
-  return rearrangeBells(data, bellBank(data), fit, OPTIONS);
+/**
+ * Resonances, unless bells in log frequency explain the data as well as its noise allows and with fewer: only
+ * a processor's or a synthetic response looks like that.
+ */
+function chooseShape(data: ResponseData, fit: RefinedModel): RefinedModel {
+  const gaussian = fit.model.bells.map((bell) => ({ ...bell, shape: 'gaussian' as const }));
+  const pruned = pruneBells(
+    data,
+    refineModel(data, { ...fit.model, bells: gaussian }, 30),
+    OPTIONS.leastGain,
+  );
+  const explained = pruned.cost < MOST_COST_PER_POINT * data.hz.length;
+  return explained && worth(pruned) < worth(fit) ? pruned : fit;
+}
+
+function settle(data: ResponseData, fit: RefinedModel): FittedResponse {
+  const { model } = rearrangeBells(data, bellBank(data), fit, OPTIONS);
+  return { model, sigmaDb: leastOf(data) };
+}
+
+function worth(fit: RefinedModel): number {
+  return fit.cost + OPTIONS.leastGain * fit.model.bells.length;
 }
 
 function leastOf(data: ResponseData): number {

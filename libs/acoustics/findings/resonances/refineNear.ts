@@ -31,7 +31,13 @@ export function refineNear(
   const stretch = stretchOf(data, lowest / 4, highest * 4);
   const rest = evaluateModel({ ...model, bells: far }, stretch.hz);
   const local: ResponseData = { ...stretch, levelDb: stretch.levelDb.map((level, i) => level - rest[i]) };
-  const blank: ResponseModel = { levelDb: 0, tiltDbPerOctave: 0, highPass: [], steps: [], bells: near };
+  const blank: ResponseModel = {
+    levelDb: 0,
+    tiltDbPerOctave: 0,
+    bend: { rangeHz: [1, 2], coefficientsDb: [] },
+    rollOffs: [],
+    bells: near,
+  };
   const fit = refineModel(local, blank, 10, 'held');
   return {
     model: { ...model, bells: [...far, ...fit.model.bells] },

@@ -1,26 +1,27 @@
 /**
- * A magnitude response explained in parts: a straight line over log frequency, the roll-off of the bass
- * (none, one or two second-order high-pass sections), steps, and bells (resonances and their like).
+ * A magnitude response explained in parts: a straight line over log frequency, a slow bend about it, roll-offs
+ * at either end, and bells (resonances and their like).
  */
 export interface ResponseModel {
   /** Level of the line at 1 kHz, dB. */
   readonly levelDb: number;
   readonly tiltDbPerOctave: number;
-  readonly highPass: readonly HighPassSection[];
-  readonly steps: readonly Step[];
+  readonly bend: Bend;
+  readonly rollOffs: readonly RollOff[];
   readonly bells: readonly Bell[];
 }
 
-export interface HighPassSection {
-  readonly cornerHz: number;
-  readonly q: number;
+/** A uniform cubic B-spline over log frequency between two frequencies; no coefficients: no bend. */
+export interface Bend {
+  readonly rangeHz: readonly [number, number];
+  readonly coefficientsDb: readonly number[];
 }
 
-/** A level change of `levelDb` from below to above `centreHz`; `sharpness` is the logistic's slope per neper. */
-export interface Step {
-  readonly centreHz: number;
-  readonly levelDb: number;
-  readonly sharpness: number;
+/** A second-order section. */
+export interface RollOff {
+  readonly side: 'high-pass' | 'low-pass';
+  readonly cornerHz: number;
+  readonly q: number;
 }
 
 /** `q` is the centre over the distance between the two frequencies of half `levelDb`. */
