@@ -41,7 +41,7 @@ const touches: Readonly<Record<keyof typeof textFaults, Partial<Difference> | nu
   verticalMirrored: 34,
   levelStep: { changed: ['h+030.csv'] },
   orbitsDisagree: 36,
-  leftRightAsymmetry: 6,
+  leftRightAsymmetry: 34,
   polarityFlip: { changed: ['h-020.csv'] },
   grilleOn: { changed: ['h+010.csv', 'manifest.json'] },
   identicalFiles: { changed: ['h+060.csv'] },

@@ -42,12 +42,14 @@ export const textFaults = {
   /** The vertical orbit was taken at another gain: its 0 and 180 disagree with the horizontal's. */
   orbitsDisagree: (files) =>
     files.map((file) => (parseFileName(file.name)?.orbit === 'vertical' ? shiftLevel(file, 2) : file)),
-  /** Something stood beside the cabinet on one side. */
+  /** The cabinet stood a quarter of the distance off the turntable's axis: its right side is further away. */
   leftRightAsymmetry: (files) =>
     files.map((file) => {
       const content = parseFileName(file.name);
-      const angle = content?.orbit === 'horizontal' ? (content.angleDeg ?? 0) : 0;
-      return angle >= 20 && angle <= 70 ? dip(file, 1500, 6) : file;
+      if (content?.orbit !== 'horizontal' || content.angleDeg === undefined) return file;
+      if (content.angleDeg === 0 || content.angleDeg === 180) return file;
+      const further = 1 + 0.25 * Math.sin((content.angleDeg * Math.PI) / 180);
+      return shiftLevel(file, -20 * Math.log10(further));
     }),
   /** One file was taken with the leads crossed. */
   polarityFlip: (files) =>
@@ -223,14 +225,6 @@ function plateauBelow(file: DataFile, edgeHz: number): DataFile {
     const [hz = 0, level = 0, ...rest] = cells;
     return [hz, hz < edgeHz ? (edge?.[1] ?? level) : level, ...rest];
   });
-}
-
-function dip(file: DataFile, centreHz: number, depthDb: number): DataFile {
-  return editRows(file, ([hz = 0, level = 0, ...rest]) => [
-    hz,
-    level - depthDb * Math.exp(-((Math.log2(hz / centreHz) / 0.8) ** 2)),
-    ...rest,
-  ]);
 }
 
 function noisy(file: DataFile, floorDb: number, random: () => number): DataFile {
