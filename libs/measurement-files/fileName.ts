@@ -28,10 +28,7 @@ const LABELLED = /^(in-?room|calibration)(?:[ _-]+(.+))?$/i;
  * @example parseFileName('set/V -10.csv') // { role: 'directivity', orbit: 'vertical', angleDeg: -10 }
  */
 export function parseFileName(name: string): NamedContent | undefined {
-  const parts = name
-    .normalize('NFKC')
-    .replace(/[\u2212\u2013]/g, '-')
-    .split('/');
+  const parts = name.split('/');
   const base = (parts.pop() ?? '').replace(/\.[a-z][a-z0-9]*$/i, '').trim();
   const angle = parseOrbitAngle(base) ?? parseOrbitAngle(`${(parts.pop() ?? '').trim()} ${base}`);
   if (angle !== undefined) return { role: 'directivity', ...angle };
@@ -54,7 +51,8 @@ export function parseFileName(name: string): NamedContent | undefined {
  * The angle returned is in (-180, 180]; out of range or anything else gives undefined.
  */
 export function parseOrbitAngle(text: string): { orbit: Orbit; angleDeg: number } | undefined {
-  const match = ORBIT_ANGLE.exec(text.toLowerCase());
+  const plain = text.normalize('NFKC').replace(/[\u2212\u2013]/g, '-');
+  const match = ORBIT_ANGLE.exec(plain.toLowerCase());
   if (match === null) return undefined;
   const angleDeg = foldAngle(Number(match[2]));
   if (angleDeg === undefined) return undefined;

@@ -44,7 +44,7 @@ export const defaultLimits: ReadLimits = Object.freeze({
   lineChars: 65_536,
   audioFrames: 1 << 25,
   sofaDirections: 100_000,
-  sofaLength: 1 << 20,
+  sofaLength: 1 << 17,
   problemsPerFile: 5,
 });
 

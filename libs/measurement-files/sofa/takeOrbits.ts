@@ -33,12 +33,23 @@ export function takeOrbits(task: FileTask, sofa: OpenSofa, directions: Direction
       'Check ReceiverPosition, SourceView and SourceUp, and export it again.',
     );
   }
+  refuseTooMuch(sofa, wanted);
   const placed = withDistance(task, sofa, wanted, directions.measured);
   const reader =
     sofa.data.kind === 'TF'
       ? transferReading(placed, sofa, sofa.data, directions.measured, wanted)
       : impulseReading(placed, sofa, sofa.data, directions.measured, wanted);
   return { ...reader, quality: [...(reader.quality ?? []), ...notes(task, sofa, directions, wanted)] };
+}
+
+/** What would have to be held at once, in numbers: a full set of 65,536-sample responses is 5 million. */
+const MOST_NUMBERS = 1 << 25;
+
+function refuseTooMuch({ sizes }: OpenSofa, wanted: readonly Wanted[]): void {
+  const needed = new Set(wanted.flatMap(({ weights }) => weights.indices)).size;
+  if (needed * sizes.N <= MOST_NUMBERS) return;
+  const message = `The orbits need ${needed} directions of ${sizes.N} values; at most ${MOST_NUMBERS} numbers are read.`;
+  throw new SofaFault('file-too-large', message, 'Export a shorter response.');
 }
 
 function wantedAngles(measured: readonly MeasuredDirection[]): Wanted[] {
