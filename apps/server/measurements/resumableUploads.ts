@@ -44,7 +44,12 @@ export class ResumableUploads {
       maxSize: defaultLimits.totalBytes,
       onUploadCreate: (_request, upload) => this.#begin(upload),
       onIncomingRequest: (request, id) => this.#check(request.method, id),
-      onUploadFinish: async (_request, upload) => ({ status_code: 200, body: await this.#keep(upload) }),
+      onUploadFinish: async (request, upload) => ({
+        // An upload whose bytes came with its creation must stay 201: only then does the answer carry its address,
+        // without which the client takes it for lost.
+        ...(request.method === 'POST' ? {} : { status_code: 200 }),
+        body: await this.#keep(upload),
+      }),
       onResponseError: (_request, error) => this.#explain(error),
     });
   }
