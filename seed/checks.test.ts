@@ -7,6 +7,7 @@ import type { DataFile } from './files/dataFile.js';
 import { measurementSet } from './files/measurementSet.js';
 import { setRecipes } from './files/recipes.js';
 import { sofaFile } from './files/sofaFile.js';
+import { demoScenario, demoSetFiles } from './scenario.js';
 
 type Examined =
   | { readonly readable: true; readonly analysis: AnalysisResult }
@@ -95,6 +96,16 @@ describe('every fault is found', () => {
     const found = result.readable ? serious(result.analysis) : result.codes;
     expect(found.includes(code ?? '')).toBe(code !== undefined);
     expect(found.length > 0).toBe(code !== undefined);
+  });
+
+  it('all four of the demo\u2019s faulty set, side by side', async () => {
+    const sets = demoScenario({ seed: 1, today: '2026-03-04' }).loans.flatMap((loan) =>
+      loan.units.flatMap((unit) => unit.sets.filter((set) => set.faults.length > 0)),
+    );
+    const [faulty] = sets;
+    if (!faulty) throw new Error('the demo has no faulty set');
+    const analysis = await analysed(demoSetFiles(faulty, 1));
+    expect(new Set(serious(analysis))).toEqual(new Set(faulty.faults.map((fault) => codes[fault])));
   });
 
   it('a clipped recording', async () => {

@@ -39,7 +39,7 @@ const touches: Readonly<Record<keyof typeof textFaults, Partial<Difference> | nu
   swappedOrbits: 72,
   verticalSignFlipped: 8,
   verticalMirrored: 34,
-  levelStep: { changed: ['h+030.csv'] },
+  levelStep: { changed: ['h-060.csv'] },
   orbitsDisagree: 36,
   leftRightAsymmetry: 34,
   polarityFlip: { changed: ['h-020.csv'] },
@@ -70,8 +70,8 @@ describe('every text fault touches what it says and nothing else', () => {
 
 describe('what the faults do', () => {
   it('a level step moves the level alone', () => {
-    const before = readRows(get(clean, 'h+030.csv'));
-    const after = readRows(get(textFaults.levelStep(clean), 'h+030.csv'));
+    const before = readRows(get(clean, 'h-060.csv'));
+    const after = readRows(get(textFaults.levelStep(clean), 'h-060.csv'));
     after.forEach((cells, row) => {
       expect(cells[0]).toBe(before[row]?.[0]);
       expect((cells[1] ?? 0) - (before[row]?.[1] ?? 0)).toBeCloseTo(3, 3);

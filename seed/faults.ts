@@ -38,7 +38,7 @@ export const textFaults = {
   /** Up was taken for down all the way: nothing in the data itself can tell. */
   verticalMirrored: (files) => mirroredVertical(files, (angle) => angle !== 0 && angle !== 180),
   /** The gain was moved for one file. */
-  levelStep: (files) => replaced(files, shiftLevel(angleFile(files, 'horizontal', 30), 3)),
+  levelStep: (files) => replaced(files, shiftLevel(angleFile(files, 'horizontal', -60), 3)),
   /** The vertical orbit was taken at another gain: its 0 and 180 disagree with the horizontal's. */
   orbitsDisagree: (files) =>
     files.map((file) => (parseFileName(file.name)?.orbit === 'vertical' ? shiftLevel(file, 2) : file)),
