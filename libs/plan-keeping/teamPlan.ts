@@ -42,7 +42,7 @@ async function makePlan(database: Database, now: Date): Promise<TeamPlan> {
 function viewOf(loan: LoanPlan): LoanPlanView {
   return {
     urgency: urgencies[loan.state],
-    sentence: loan.why,
+    sentence: asSentence(loan.why),
     slackHours: hours(loan.slackMinutes),
     mustArriveBy: loan.mustArriveBy,
     askExtensionTo: loan.askForExtensionTo,
@@ -63,6 +63,12 @@ function stepView(step: StepPlan): PlanStepView {
     binding: step.bindingConstraint,
   };
 }
+
+/** The engine speaks in clauses; a page shows sentences. */
+const asSentence = (clause: string): string => {
+  const text = clause.charAt(0).toUpperCase() + clause.slice(1);
+  return /[.!?]$/.test(text) ? text : `${text}.`;
+};
 
 const hours = (minutes: number | null): number | null =>
   minutes === null ? null : Math.round(minutes / 6) / 10;

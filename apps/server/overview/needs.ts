@@ -10,6 +10,7 @@ export interface WaitingFacts {
   readonly unheardUnits: readonly string[];
 }
 
+const groups: readonly Need['group'][] = ['due', 'at-risk', 'measurements', 'listening', 'sign-off', 'paperwork'];
 const order: Readonly<Record<Urgency, number>> = {
   late: 0,
   'at-risk': 1,
@@ -30,6 +31,7 @@ export function needsOf(
   return needs.sort(
     (a, b) =>
       order[a.urgency] - order[b.urgency] ||
+      groups.indexOf(a.group) - groups.indexOf(b.group) ||
       (a.by ?? '9').localeCompare(b.by ?? '9') ||
       (a.id < b.id ? -1 : 1),
   );

@@ -7,14 +7,13 @@ import { hash } from '@node-rs/argon2';
 import { DEMO_PASSWORD } from '../../../libs/contracts/index.js';
 import type { KeptBlob } from '../../../libs/blobs/blobStore.js';
 import { change, requestAnalysis, theHouse, type Change } from '../../../libs/store/index.js';
-import { demoScenario, photographPng, type DemoLoan, type DemoScenario, type PersonId } from '../../../seed/scenario.js';
+import { demoScenario, photographPng, type DemoLoan, type DemoScenario } from '../../../seed/scenario.js';
 import { COMPUTE_POOL } from '../tokens.js';
 import type { ComputePool } from '../threads/computePool.js';
 import { CONFIG, type WorkerConfig } from '../workerConfig.js';
-import { addLoan, type KeptParts } from './demoLoan.js';
+import { addLoan, type KeptParts, type PeopleIds } from './demoLoan.js';
 
 const SEED = 1;
-export type PeopleIds = ReadonlyMap<PersonId, { id: string; name: string }>;
 
 @Injectable()
 export class DemoLoading {

@@ -1,11 +1,13 @@
 /** One loan of the demo, with everything that belongs to it, as rows. */
+import { createHash } from 'node:crypto';
 import type { KeptBlob } from '../../../libs/blobs/blobStore.js';
 import { measurementPlanFor } from '../../../libs/loan-life/index.js';
 import { stageWords } from '../../../libs/contracts/index.js';
 import { json, toDay, type Change } from '../../../libs/store/index.js';
-import type { DemoListening, DemoLoan, DemoReport, DemoUnit } from '../../../seed/scenario.js';
-import type { PeopleIds } from './demoLoading.js';
-import { createHash } from 'node:crypto';
+import type { DemoListening, DemoLoan, DemoReport, DemoUnit, PersonId } from '../../../seed/scenario.js';
+
+/** The demo's people by their short names. */
+export type PeopleIds = ReadonlyMap<PersonId, { readonly id: string; readonly name: string }>;
 
 export interface KeptParts {
   /** By `design/set`. */
