@@ -8,6 +8,7 @@ import { verticalCoverage } from './directivity/verticalCoverage.js';
 import { analyseImpedance } from './impedance/analyseImpedance.js';
 import type { Directivity } from './orbits/directivity.js';
 import { prepareDirectivity } from './orbits/prepareDirectivity.js';
+import { checkQuality } from './quality/checkQuality.js';
 import { bassLimits } from './response/bassLimits.js';
 import { flatness } from './response/flatness.js';
 import { inRoomTrend } from './response/inRoomTrend.js';
@@ -31,7 +32,7 @@ export function analyse(set: MeasurementSet, settings: Partial<AnalysisSettings>
     inputs: set.inputs,
     ...(directivity && responseParts(directivity, chosen)),
     ...(impedance && { impedance }),
-    quality: set.quality,
+    quality: checkQuality(set, directivity, set.quality),
   };
 }
 

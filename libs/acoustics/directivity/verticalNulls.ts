@@ -1,6 +1,7 @@
 import type { VerticalNull } from '../analysis.js';
 import { angleAt } from '../orbits/angleAt.js';
 import type { Directivity, GridAngle } from '../orbits/directivity.js';
+import type { Orbit } from '../series.js';
 
 const FROM_HZ = 300;
 const TO_HZ = 10_000;
@@ -18,7 +19,7 @@ interface Hole extends VerticalNull {
 }
 
 /**
- * Holes in the vertical orbit within 60 degrees of the axis, 300 Hz to 10 kHz, as the spacing of drivers
+ * Holes in an orbit (the vertical one unless told otherwise) within 60 degrees of the axis, 300 Hz to 10 kHz, as the spacing of drivers
  * makes around a crossover: the level against the axis dips by 6 dB or more and recovers by 6 dB within an
  * octave on both sides in frequency.
  *
@@ -26,12 +27,12 @@ interface Hole extends VerticalNull {
  *
  * @returns deepest first, at most six; `depthDb` is the loss against on axis, positive
  */
-export function verticalNulls(directivity: Directivity): VerticalNull[] {
-  const axis = angleAt(directivity, 'vertical', 0);
+export function verticalNulls(directivity: Directivity, orbit: Orbit = 'vertical'): VerticalNull[] {
+  const axis = angleAt(directivity, orbit, 0);
   if (axis === undefined) return [];
   const holes = directivity.angles
     .filter(
-      ({ orbit, angleDeg }) => orbit === 'vertical' && angleDeg !== 0 && Math.abs(angleDeg) <= WIDEST_DEG,
+      (angle) => angle.orbit === orbit && angle.angleDeg !== 0 && Math.abs(angle.angleDeg) <= WIDEST_DEG,
     )
     .flatMap((angle) => holesAt(directivity.frequencyHz, axis, angle))
     .sort((one, other) => other.depthDb - one.depthDb);

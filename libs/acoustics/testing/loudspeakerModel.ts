@@ -8,6 +8,8 @@ export interface LoudspeakerModel {
   readonly tweeterRadiusM: number;
   /** Woofer's centre under the tweeter's. */
   readonly spacingM: number;
+  /** Woofer's acoustic centre behind the tweeter's. */
+  readonly recessM: number;
   /** Tweeter to the right of the cabinet's middle. */
   readonly tweeterOffsetM: number;
   readonly cabinetWidthM: number;
@@ -23,7 +25,8 @@ export const twoWay: LoudspeakerModel = {
   wooferRadiusM: 0.065,
   tweeterRadiusM: 0.013,
   spacingM: 0.17,
+  recessM: 0.02,
   tweeterOffsetM: 0,
   cabinetWidthM: 0.2,
-  rear: 0.03,
+  rear: 0.08,
 };

@@ -27,7 +27,7 @@ export function radiatedPressure(
   const shade = rearShade(model, Math.cos(angle), hz);
 
   const low = times(lowPass(hz / model.crossoverHz), highPass(hz / model.bassCornerHz));
-  const wooferAt = turn(low, -k * model.spacingM * up);
+  const wooferAt = turn(low, -k * (model.spacingM * up + model.recessM * Math.cos(angle)));
   const woofer = scale(wooferAt, shade * pistonPattern(k * model.wooferRadiusM, angleDeg));
 
   const high = highPass(hz / model.crossoverHz, true);
