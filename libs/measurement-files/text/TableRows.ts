@@ -163,7 +163,7 @@ export class TableRows {
 
   private faultOf(cell: string, slot: number): Refusal | undefined {
     const column = this.columns[slot];
-    if (cell === '' && column.mayBeEmpty) {
+    if ((cell === '' && column.mayBeEmpty) || (isNotFinite(cell) && this.isConstantPart(slot))) {
       this.values[slot][this.count] = NaN;
       return undefined;
     }
@@ -185,6 +185,12 @@ export class TableRows {
     const remedy =
       'Correct the cell; numbers are written like 1234.5, 1234,5 or 1.2e3, without thousands marks or units.';
     return { code: 'not-a-number', message: `${quote(cell)} in ${quote(where)} is not a number.`, remedy };
+  }
+
+  /** A spectrum's first row is often 0 Hz with a level of minus infinity; that row is left out anyway. */
+  private isConstantPart(slot: number): boolean {
+    const frequency = this.columns.findIndex(({ meaning }) => meaning.quantity === 'frequency');
+    return this.count === 0 && frequency < slot && this.values[frequency][0] === 0;
   }
 
   private endRow(text: string, cells: number, from: number, to: number, line: number): RowOutcome {

@@ -183,7 +183,8 @@ function missingColumn(content: FileContent, header: readonly ColumnMeaning[]): 
     .slice(0, 8)
     .join(', ');
   const other = header.find((column) => column.quantity !== 'frequency' && column.quantity !== 'unknown');
-  const holds = other === undefined ? '' : ` (it seems to hold ${other.quantity})`;
+  const what = other?.quantity === 'distortion' ? 'distortion plus noise' : other?.quantity;
+  const holds = what === undefined ? '' : ` (it seems to hold ${what})`;
   return {
     code: other === undefined ? 'columns-not-understood' : 'wrong-quantity',
     message: `No column is headed as ${content} data${holds}; the headers are ${found}.`,

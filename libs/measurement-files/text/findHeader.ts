@@ -34,7 +34,7 @@ export function findHeader(
   return units;
 }
 
-/** The meanings of a line's cells when the line is a header; undefined when it is not. */
+/** The meanings of a line's cells when the line is a header; undefined when it is not. `dataCells` 0: not known yet. */
 export function headerColumns(
   line: string,
   separator: Separator,
@@ -47,8 +47,17 @@ export function headerColumns(
     if (candidate !== 'space' && !text.includes(candidate)) continue;
     const cells =
       candidate === 'space' ? joinUnits(splitCells(text, candidate)) : splitCells(text, candidate);
+    while (cells.at(-1) === '') cells.pop();
     const columns = nameFirstColumn(cells.map((cell) => columnMeaning(cell, content)));
-    if (isHeader(columns, commented, dataCells)) return columns;
+    // Blanks also part the words of one name, and another separator than the data's may only stand in prose:
+    // then the count must be right, or the names would be given to the wrong columns.
+    const sure = candidate === separator && candidate !== 'space';
+    if (
+      (sure || dataCells === 0 || columns.length === dataCells) &&
+      isHeader(columns, commented, dataCells)
+    ) {
+      return columns;
+    }
   }
   return undefined;
 }
@@ -80,7 +89,9 @@ function nameFirstColumn(columns: readonly ColumnMeaning[]): readonly ColumnMean
 
 function isHeader(columns: readonly ColumnMeaning[], commented: boolean, dataCells: number): boolean {
   if (columns.length < 2 || !columns.some((column) => column.quantity === 'frequency')) return false;
-  const named = columns.some((column) => column.quantity !== 'frequency' && column.quantity !== 'unknown');
+  const named = columns.some(({ quantity, unit }) =>
+    quantity === 'unknown' ? unit !== undefined : quantity !== 'frequency',
+  );
   if (named) return true;
   // Only the frequency is known: believe it when the rest looks like a header too.
   return (

@@ -297,7 +297,7 @@ describe('contents', () => {
   });
 
   it('leaves out a first row at 0 Hz and says so', () => {
-    const reading = read('0,-200.5\n20,80.5\n40,81.5');
+    const reading = read('0,-inf,nan\n20,80.5,1.5\n40,81.5,2.5');
     expect([...only(reading).frequencyHz]).toStrictEqual([20, 40]);
     expect(reading.quality!.map(({ code }) => code)).toStrictEqual(['zero-frequency-row']);
   });
@@ -313,6 +313,7 @@ describe('faults are named with their line', () => {
     ['20,80.5\n40,-inf\n60,80.5', 'not-finite', 3],
     ['20,80.5\nnan,80.5\n60,80.5', 'not-finite', 3],
     ['nan,80.5\n40,80.5\n60,80.5', 'not-finite', 2],
+    ['20,-inf\n40,80.5\n60,80.5', 'not-finite', 2],
     ['20,1e999\n40,80.5\n60,80.5', 'not-finite', 2],
     ['20,#NUM!\n40,80.5\n60,80.5', 'not-finite', 2],
     ['20,x\n40,80.5\n60,80.5', 'not-a-number', 2],
