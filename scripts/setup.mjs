@@ -22,6 +22,7 @@ const steps = [
     from: ['package.json', 'package-lock.json'],
     makes: 'node_modules/.package-lock.json',
     byContent: true,
+    holds: packagesHold,
     run: () => command('npm', ['ci', '--no-audit', '--no-fund', '--ignore-scripts', '--loglevel=error']),
   },
   {
@@ -97,7 +98,19 @@ function checkNode() {
 function isFresh(step) {
   if (!existsSync(path.join(root, step.makes))) return false;
   const kept = path.join(stampFolder, step.name);
-  return existsSync(kept) && readFileSync(kept, 'utf8') === stampOf(step);
+  if (existsSync(kept) && readFileSync(kept, 'utf8') === stampOf(step)) return true;
+  if (!step.holds?.()) return false;
+  remember(step);
+  return true;
+}
+
+/** What npm noted as installed is what the lock file asks for: a developer ran npm by hand. */
+function packagesHold() {
+  const packagesOf = (file) => JSON.parse(readFileSync(path.join(root, file), 'utf8')).packages ?? {};
+  const installed = packagesOf('node_modules/.package-lock.json');
+  return Object.entries(packagesOf('package-lock.json')).every(
+    ([place, { version, optional }]) => place === '' || (optional && !installed[place]) || installed[place]?.version === version,
+  );
 }
 
 function remember(step) {

@@ -7,6 +7,7 @@
  *   SOJOURN_DEMO=1 | --demo  load the invented demo into an empty home; 0 for an empty start
  *   SOJOURN_ROLE             all (default), api, worker
  *   DATABASE_URL, REDIS_URL  use those instead of what comes along
+ *   SOJOURN_S3_ENDPOINT, _BUCKET, _KEY, _SECRET, _REGION   keep files there instead of in the home
  */
 import { randomInt } from 'node:crypto';
 import { availableParallelism } from 'node:os';
@@ -91,10 +92,18 @@ async function start() {
   started.push(['database connections', () => database.close()]);
   const queues = openQueues({ databaseUrl, redisUrl: process.env.REDIS_URL }, (error) => report(error, 'queue'));
   started.push(['queues', () => queues.close()]);
-  const blobs = folderBlobStore(home.path('blobs'));
+  const blobs = await openBlobs(home);
   const url = role === 'worker' ? 'worker' : await startApi(home, { database, queues, blobs });
   if (role !== 'api') await startWork({ database, queues, blobs });
   say(`ready ${url}`);
+}
+
+async function openBlobs(home) {
+  const { SOJOURN_S3_ENDPOINT: endpoint, SOJOURN_S3_BUCKET: bucket = 'sojourn', SOJOURN_S3_REGION: region } = process.env;
+  if (!endpoint) return folderBlobStore(home.path('blobs'));
+  const { SOJOURN_S3_KEY: key = '', SOJOURN_S3_SECRET: secret = '' } = process.env;
+  const { openS3BlobStore } = await import('../dist/libs/blobs/s3BlobStore.js');
+  return openS3BlobStore({ endpoint, bucket, key, secret, region });
 }
 
 async function startDatabase(home) {

@@ -22,11 +22,11 @@ export class BlobMissing extends Error {
   readonly code = 'blob-missing';
 }
 
-const HASH = /^[0-9a-f]{64}$/;
+export const isContentHash = (text: string): boolean => /^[0-9a-f]{64}$/.test(text);
 
 export function folderBlobStore(folder: string): BlobStore {
   const placeOf = (sha256: string) => {
-    if (!HASH.test(sha256)) throw new BlobMissing(`Not a content hash: ${sha256.slice(0, 80)}`);
+    if (!isContentHash(sha256)) throw new BlobMissing(`Not a content hash: ${sha256.slice(0, 80)}`);
     return path.join(folder, sha256.slice(0, 2), sha256);
   };
   const has = (sha256: string) =>
