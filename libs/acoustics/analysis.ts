@@ -185,6 +185,8 @@ export interface Finding {
   readonly centreHz: number;
   /** Signed size in dB where the kind has one (percent for distortion, ohm for impedance: `unit` says). */
   readonly levelDb?: number;
+  /** What `levelDb` counts where that is not dB. */
+  readonly unit?: 'percent' | 'ohm' | 'degree';
   readonly q?: number;
   /** The curve the finding was measured on. */
   readonly curve?: string;

@@ -27,13 +27,13 @@ export interface FittedResponse {
  * A clean response is explained down to its noise. One full of small irregularities (reflections, many weak
  * modes) would take dozens of bells; there the tolerance is widened until the largest few suffice.
  */
-export function fitResponse(data: ResponseData): FittedResponse {
-  const fine = chooseShape(data, fitAtTolerance(data, startModel(data)));
+export function fitResponse(data: ResponseData, start = startModel(data)): FittedResponse {
+  const fine = chooseShape(data, fitAtTolerance(data, start));
   if (fine.model.bells.length < OPTIONS.maximumBells) return settle(data, fine);
   let best: { readonly fit: RefinedModel; readonly data: ResponseData } | undefined;
   for (const factor of COARSE_TO_FINE) {
     const loose: ResponseData = { ...data, sigmaDb: data.sigmaDb.map((sigma) => sigma * factor) };
-    const fit = fitAtTolerance(loose, best?.fit.model ?? startModel(data));
+    const fit = fitAtTolerance(loose, best?.fit.model ?? start);
     if (best && fit.model.bells.length >= OPTIONS.maximumBells) break;
     best = { fit, data: loose };
   }
