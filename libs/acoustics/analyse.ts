@@ -1,92 +1,77 @@
 import { ALGORITHM_VERSION } from './algorithmVersion.js';
-import type { AnalysisResult, AnalysisSettings, Curves } from './analysis.js';
-import { computeCurves } from './curves/computeCurves.js';
+import type { AnalysisResult, AnalysisSettings } from './analysis.js';
 import { defaultSettings } from './defaultSettings.js';
-import { directivityMap } from './directivity/directivityMap.js';
-import { horizontalCoverage } from './directivity/horizontalCoverage.js';
-import { verticalCoverage } from './directivity/verticalCoverage.js';
 import { analyseImpedance } from './impedance/analyseImpedance.js';
-import type { Directivity } from './orbits/directivity.js';
+import { analyseResponses } from './analyseResponses.js';
 import { prepareDirectivity } from './orbits/prepareDirectivity.js';
+import { present } from './present.js';
 import { checkQuality } from './quality/checkQuality.js';
-import { bassLimits } from './response/bassLimits.js';
-import { flatness } from './response/flatness.js';
-import { inRoomTrend } from './response/inRoomTrend.js';
-import { predictedPreference } from './response/predictedPreference.js';
-import { sensitivity } from './response/sensitivity.js';
+import { loudestClean } from './recordings/loudestClean.js';
+import { resolveRecordings } from './recordings/resolveRecordings.js';
+import { subwooferCrossover } from './recordings/subwooferCrossover.js';
+import { summariseCompression } from './recordings/summariseCompression.js';
+import { summariseDistortion } from './recordings/summariseDistortion.js';
+import { summariseMultitone } from './recordings/summariseMultitone.js';
 import type { MeasurementSet } from './series.js';
+
+/** The steps of an analysis, in their order. */
+export type AnalysisStep = 'recordings' | 'curves' | 'quality' | 'findings' | 'equaliser';
 
 /**
  * Everything a measurement set can tell: curves, figures, findings and what is wrong with the data.
- * Pure and synchronous; the same set and settings always give the same result.
+ *
+ * Pure and synchronous; the same set and settings always give the same result. Data that can't give a
+ * figure leaves its key out; nothing is thrown for bad data, `quality` says what is wrong.
+ *
+ * @param set as read from files; impulses and recordings are turned into responses here
+ * @param settings what differs from `defaultSettings`
+ * @param onStep told before each step begins
  */
-export function analyse(set: MeasurementSet, settings: Partial<AnalysisSettings> = {}): AnalysisResult {
+export function analyse(
+  set: MeasurementSet,
+  settings: Partial<AnalysisSettings> = {},
+  onStep: (step: AnalysisStep) => void = () => undefined,
+): AnalysisResult {
   const chosen: AnalysisSettings = { ...defaultSettings, ...settings };
-  const directivity = prepareDirectivity(set);
-  const [series] = set.impedance;
-  const impedance = series && analyseImpedance(series, set.conditions.ratedOhm);
+  onStep('recordings');
+  const resolved = resolveRecordings(set);
+  onStep('curves');
+  const directivity = prepareDirectivity(resolved.set);
+  const parts = {
+    ...(directivity && analyseResponses(directivity, chosen)),
+    ...soundParts(resolved.set),
+  };
+  const subwoofer = subwooferCrossover(parts.bass, parts.distortion ?? []);
+  onStep('quality');
+  const quality = checkQuality(resolved.set, directivity, [...set.quality, ...resolved.quality]);
   return {
     schema: 'sojourn.analysis/1',
     algorithmVersion: ALGORITHM_VERSION,
     settings: chosen,
     inputs: set.inputs,
-    ...(directivity && responseParts(directivity, chosen)),
-    ...(impedance && { impedance }),
-    quality: checkQuality(set, directivity, set.quality),
+    ...parts,
+    ...present({ subwooferCrossover: subwoofer }),
+    quality,
   };
 }
 
-type ResponseParts = Pick<
+type SoundParts = Pick<
   AnalysisResult,
-  | 'frequencyHz'
-  | 'curves'
-  | 'sensitivity'
-  | 'bass'
-  | 'flatness'
-  | 'inRoomTrend'
-  | 'predictedPreference'
-  | 'horizontal'
-  | 'vertical'
-  | 'maps'
+  'impedance' | 'distortion' | 'multitone' | 'compression' | 'loudestClean'
 >;
 
-function responseParts(directivity: Directivity, settings: AnalysisSettings): ResponseParts {
-  const frequencyHz = Array.from(directivity.frequencyHz);
-  const curves = computeCurves(directivity, settings);
+/** What does not come from the orbits. */
+function soundParts(set: MeasurementSet): SoundParts {
+  const series = set.impedance.at(0);
+  const distortion = summariseDistortion(set.distortion);
+  const multitone = summariseMultitone(set.multitone);
+  const compression = summariseCompression(set.compression);
+  const clean = loudestClean(distortion, compression);
   return present({
-    frequencyHz,
-    curves,
-    ...figures(frequencyHz, curves),
-    horizontal: horizontalCoverage(directivity),
-    vertical: verticalCoverage(directivity),
-    maps: maps(directivity),
+    impedance: series && analyseImpedance(series, set.conditions.ratedOhm),
+    distortion: distortion.length > 0 ? distortion : undefined,
+    multitone: multitone.length > 0 ? multitone : undefined,
+    compression,
+    loudestClean: clean.length > 0 ? clean : undefined,
   });
-}
-
-function figures(frequencyHz: readonly number[], curves: Curves): Optional<ResponseParts> {
-  const { onAxis, estimatedInRoom } = curves;
-  const reference = onAxis && sensitivity(frequencyHz, onAxis);
-  return {
-    sensitivity: reference,
-    bass: onAxis && reference && bassLimits(frequencyHz, onAxis, reference.db),
-    flatness: flatness(frequencyHz, curves),
-    inRoomTrend: estimatedInRoom && inRoomTrend(frequencyHz, estimatedInRoom),
-    predictedPreference: predictedPreference(frequencyHz, curves),
-  };
-}
-
-function maps(directivity: Directivity): AnalysisResult['maps'] {
-  const both = present({
-    horizontal: directivityMap(directivity, 'horizontal'),
-    vertical: directivityMap(directivity, 'vertical'),
-  });
-  return Object.keys(both).length === 0 ? undefined : both;
-}
-
-type Optional<T> = { [K in keyof T]: T[K] | undefined };
-
-/** Leaves out what is undefined: a key stands only for data that exists. */
-function present<T extends object>(parts: T): { [K in keyof T]: Exclude<T[K], undefined> } {
-  const kept = Object.entries(parts).filter(([, value]) => value !== undefined);
-  return Object.fromEntries(kept) as { [K in keyof T]: Exclude<T[K], undefined> };
 }

@@ -6,6 +6,7 @@ import { conditionsDiffer } from './conditionsDiffer.js';
 import { duplicateAngles } from './duplicateAngles.js';
 import { gridDiffers } from './gridDiffers.js';
 import { identicalData } from './identicalData.js';
+import { identicalInputs } from './identicalInputs.js';
 import { impedanceFaults } from './impedanceFaults.js';
 import { leftRightAsymmetry } from './leftRightAsymmetry.js';
 import { levelSteps } from './levelSteps.js';
@@ -25,6 +26,7 @@ const CHECKS: readonly ((context: QualityContext) => QualityFinding[])[] = [
   missingAngles,
   duplicateAngles,
   identicalData,
+  identicalInputs,
   conditionsDiffer,
   axisDisagreement,
   swappedOrbits,

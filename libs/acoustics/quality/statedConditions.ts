@@ -23,7 +23,13 @@ export function statedConditions({ set, directivity }: QualityContext): QualityF
   }
   const axis = angleAt(directivity, 'horizontal', 0);
   const sensitivityDb = axis && bandMean(directivity.frequencyHz, axis.levelDb, [300, 3000]);
-  if (sensitivityDb !== undefined && (sensitivityDb < PLAUSIBLE_DB[0] || sensitivityDb > PLAUSIBLE_DB[1])) {
+  // Recordings without a full-scale level are known to be relative; that is said where they are read.
+  const relative = [...set.impulses, ...set.recordings].some(({ fullScaleDb }) => fullScaleDb === undefined);
+  if (
+    !relative &&
+    sensitivityDb !== undefined &&
+    (sensitivityDb < PLAUSIBLE_DB[0] || sensitivityDb > PLAUSIBLE_DB[1])
+  ) {
     const message = `The sensitivity comes out as ${sensitivityDb.toFixed(1)} dB, outside ${PLAUSIBLE_DB.join('-')} dB: the levels seem to be relative, or distance, drive or full-scale level are not as stated. Shapes and differences hold; levels don't.`;
     findings.push({ severity: 'check', code: 'level-implausible', message });
   }

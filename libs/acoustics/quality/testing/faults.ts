@@ -379,6 +379,20 @@ export const FAULTS: readonly Fault[] = [
       changeWhere(set, at('horizontal', 110), (angle) => renamed(find(set, 'horizontal', 100), angle)),
   },
   {
+    name: 'one distortion file under two levels',
+    code: 'identical-files',
+    severity: 'blocking',
+    apply: (set) => ({
+      ...set,
+      inputs: ['distortion_86db.csv', 'distortion_96db.csv'].map((file) => ({
+        file,
+        sha256: 'ab'.repeat(32),
+        kind: 'delimited-text',
+        role: 'distortion',
+      })),
+    }),
+  },
+  {
     name: 'a file of another serial number',
     code: 'serial-mismatch',
     severity: 'blocking',

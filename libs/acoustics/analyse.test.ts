@@ -1,0 +1,193 @@
+import * as fc from 'fast-check';
+import { describe, expect, it } from 'vitest';
+import { ALGORITHM_VERSION } from './algorithmVersion.js';
+import { analyse, type AnalysisStep } from './analyse.js';
+import { defaultSettings } from './defaultSettings.js';
+import type { AngleResponse, MeasurementSet } from './series.js';
+import { emptySet } from './testing/emptySet.js';
+import { measuredLoudspeaker, usualRig } from './testing/measuredLoudspeaker.js';
+
+const full = measuredLoudspeaker({}, usualRig);
+
+/** Paths of all numbers in a result that are not finite. */
+function notFinite(value: unknown, path = ''): string[] {
+  if (typeof value === 'number') return Number.isFinite(value) ? [] : [path];
+  if (typeof value !== 'object' || value === null) return [];
+  return Object.entries(value).flatMap(([key, inner]) => notFinite(inner, `${path}.${key}`));
+}
+
+function only(keep: (angle: AngleResponse) => boolean): MeasurementSet {
+  return { ...full, angles: full.angles.filter((angle) => keep(angle)) };
+}
+
+describe('analyse', () => {
+  const result = analyse(full);
+
+  it('gives every part a full set can give', () => {
+    expect(Object.keys(result.curves ?? {})).toHaveLength(12);
+    expect(Object.keys(result)).toEqual(
+      expect.arrayContaining([
+        'frequencyHz',
+        'curves',
+        'sensitivity',
+        'bass',
+        'flatness',
+        'inRoomTrend',
+        'predictedPreference',
+        'horizontal',
+        'vertical',
+        'maps',
+        'impedance',
+        'subwooferCrossover',
+        'quality',
+      ]),
+    );
+    expect(result.algorithmVersion).toBe(ALGORITHM_VERSION);
+    expect(result.settings).toEqual(defaultSettings);
+    expect(result.maps?.vertical?.levelDb).toHaveLength(36);
+    expect(result.sensitivity?.db).toBeCloseTo(86, 0);
+    expect(result.bass?.f3Hz).toBeCloseTo(52, 0);
+  });
+
+  it('holds finite numbers only and survives JSON', () => {
+    expect(notFinite(result)).toEqual([]);
+    expect(JSON.parse(JSON.stringify(result))).toEqual(result);
+  });
+
+  it('gives the same result again and leaves its input alone', () => {
+    const before = structuredClone(full);
+    expect(analyse(full)).toEqual(result);
+    expect(full).toEqual(before);
+  });
+
+  it('follows the settings asked for and says so', () => {
+    const other = analyse(full, { earlyReflections: 'all-curves-mean', rearWall: 'three' });
+    expect(other.settings).toEqual({
+      ...defaultSettings,
+      earlyReflections: 'all-curves-mean',
+      rearWall: 'three',
+    });
+    expect(other.curves?.earlyReflections).not.toEqual(result.curves?.earlyReflections);
+    expect(other.curves?.soundPower).toEqual(result.curves?.soundPower);
+  });
+
+  it('tells the steps in their order', () => {
+    const steps: AnalysisStep[] = [];
+    analyse(full, {}, (step) => steps.push(step));
+    expect(steps.slice(0, 3)).toEqual(['recordings', 'curves', 'quality']);
+  });
+
+  it('computes what the horizontal orbit alone can honestly give, and names the rest', () => {
+    const horizontal = analyse(only(({ orbit }) => orbit === 'horizontal'));
+    expect(Object.keys(horizontal.curves ?? {}).sort()).toEqual(
+      ['frontWallBounce', 'onAxis', 'rearWallBounce', 'sideWallBounce'].sort(),
+    );
+    expect(horizontal.horizontal).toEqual(result.horizontal);
+    expect(horizontal.vertical).toBeUndefined();
+    expect(horizontal.predictedPreference).toBeUndefined();
+    const missing = horizontal.quality.find(({ code }) => code === 'missing-angle');
+    expect(missing).toMatchObject({ severity: 'blocking' });
+    expect(missing?.message).toContain('The vertical orbit is missing');
+  });
+
+  it('names single missing angles', () => {
+    const gaps = analyse(
+      only(({ orbit, angleDeg }) => orbit !== 'vertical' || ![-60, -50, -40, 90].includes(angleDeg)),
+    );
+    const missing = gaps.quality.find(({ code }) => code === 'missing-angle');
+    expect(missing?.message).toContain('The vertical orbit lacks -60° to -40°, +90°.');
+    expect(gaps.curves?.soundPower).toBeUndefined();
+    expect(gaps.curves?.listeningWindow).toEqual(result.curves?.listeningWindow);
+  });
+
+  it('mirrors the horizontal half only by the operator word', () => {
+    const half = only(({ orbit, angleDeg }) => orbit === 'vertical' || angleDeg >= 0);
+    const unstated = analyse(half);
+    expect(unstated.curves?.listeningWindow).toBeUndefined();
+    expect(unstated.quality[0].message).toContain('"mirrorHorizontal": true');
+    const stated = analyse({ ...half, conditions: { ...half.conditions, mirrorHorizontal: true } });
+    expect(stated.curves?.soundPower).toHaveLength(result.frequencyHz?.length ?? 0);
+    expect(stated.quality.map(({ code }) => code)).toEqual(['mirrored-angle']);
+  });
+
+  it('judges an axis curve alone mildly', () => {
+    const axis = analyse(only(({ orbit, angleDeg }) => orbit === 'horizontal' && angleDeg === 0));
+    expect(Object.keys(axis.curves ?? {})).toEqual(['onAxis']);
+    expect(axis.bass).toEqual(result.bass);
+    expect(axis.maps).toBeUndefined();
+    expect(axis.quality.filter(({ severity }) => severity === 'blocking')).toEqual([]);
+  });
+
+  it('takes impedance alone, and nothing at all', () => {
+    const impedance = analyse({ ...full, angles: [] });
+    expect(impedance.impedance?.ratedOhm).toBe(6);
+    expect(impedance.curves).toBeUndefined();
+    expect(impedance.quality).toEqual([]);
+    expect(Object.keys(analyse(emptySet())).sort()).toEqual(
+      ['algorithmVersion', 'inputs', 'quality', 'schema', 'settings'].sort(),
+    );
+  });
+
+  it('carries on what reading noticed, blocking first and nothing twice', () => {
+    const clipped = {
+      severity: 'blocking',
+      code: 'clipped-recording',
+      message: 'clipped',
+      file: 'a.wav',
+    } as const;
+    const note = { severity: 'note', code: 'not-listed', message: 'not listed' } as const;
+    const { quality } = analyse({ ...full, quality: [note, clipped, clipped] });
+    expect(quality).toEqual([clipped, note]);
+  });
+
+  it('never throws and never yields a number that is not finite, whatever the levels', () => {
+    const level = fc.double({ min: -350, max: 250, noNaN: true });
+    const angle = fc.record({
+      orbit: fc.constantFrom('horizontal' as const, 'vertical' as const),
+      angleDeg: fc.integer({ min: -18, max: 18 }).map((n) => n * 10),
+      points: fc.array(level, { minLength: 1, maxLength: 40 }),
+      fromHz: fc.double({ min: 0, max: 500, noNaN: true }),
+      ratio: fc.double({ min: 1.01, max: 3, noNaN: true }),
+    });
+    const ohm = fc.double({ min: -50, max: 500, noNaN: true });
+    fc.assert(
+      fc.property(fc.array(angle, { maxLength: 90 }), fc.array(ohm, { maxLength: 60 }), (angles, ohms) => {
+        const set = emptySet({
+          angles: angles.map(({ orbit, angleDeg, points, fromHz, ratio }, at) => ({
+            orbit,
+            angleDeg,
+            frequencyHz: Float64Array.from(points, (_, k) => fromHz + ratio ** (k + 1)),
+            levelDb: Float64Array.from(points),
+            phaseDeg: Float64Array.from(points, (db) => db % 180),
+            source: { file: `${at}.csv`, sha256: String(at) },
+          })),
+          impedance: [
+            {
+              frequencyHz: Float64Array.from(ohms, (_, k) => 10 * 1.2 ** k),
+              magnitudeOhm: Float64Array.from(ohms),
+              source: { file: 'z.csv', sha256: 'z' },
+            },
+          ],
+        });
+        expect(notFinite(analyse(set))).toEqual([]);
+      }),
+      { numRuns: 60 },
+    );
+  });
+
+  it('analyses 70 angles of 1,000 points well within 100 ms', () => {
+    const large = measuredLoudspeaker({}, usualRig, 1000);
+    const set = {
+      ...large,
+      angles: large.angles.filter(({ orbit, angleDeg }) => orbit === 'horizontal' || angleDeg % 180 !== 0),
+    };
+    expect(set.angles).toHaveLength(70);
+    const times = Array.from({ length: 7 }, () => {
+      const start = performance.now();
+      analyse(set);
+      return performance.now() - start;
+    });
+    // The best of seven: the machine may be busy with other things.
+    expect(Math.min(...times)).toBeLessThan(100);
+  });
+});
