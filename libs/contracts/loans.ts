@@ -14,13 +14,19 @@ export const ContactInput = z.object({
   duty: text(120).default('').describe('Press, freight, engineering ...'),
 });
 
-export const AddMaker = z.object({
+// A change is built from fields without defaults: a default would fill in what was not sent, and so wipe it.
+const makerFields = z.object({
   name,
-  website: text(300).default(''),
-  notes: text(5000).default(''),
-  contacts: z.array(ContactInput).max(30).default([]),
+  website: text(300),
+  notes: text(5000),
+  contacts: z.array(ContactInput).max(30),
 });
-export const ChangeMaker = AddMaker.partial().extend({ version });
+export const AddMaker = makerFields.extend({
+  website: makerFields.shape.website.default(''),
+  notes: makerFields.shape.notes.default(''),
+  contacts: makerFields.shape.contacts.default([]),
+});
+export const ChangeMaker = makerFields.partial().extend({ version });
 
 const terms = z.object({
   title: name.describe('Working title of the loan'),
@@ -96,16 +102,19 @@ export const ChangeAccessory = z.object({
   returnNote: text(1000).optional(),
 });
 
-export const AddReport = z.object({
-  moment: Moment,
-  unitId: z.uuid().nullable().default(null),
+const reportFields = z.object({
+  unitId: z.uuid().nullable(),
   condition: text(5000).min(1, 'Describe the condition.'),
-  serialSeen: text(120).default(''),
-  damage: text(5000).default(''),
+  serialSeen: text(120),
+  damage: text(5000),
 });
-export const ChangeReport = AddReport.partial()
-  .omit({ moment: true })
-  .extend({ version, makerTold: z.boolean().optional() });
+export const AddReport = reportFields.extend({
+  moment: Moment,
+  unitId: reportFields.shape.unitId.default(null),
+  serialSeen: reportFields.shape.serialSeen.default(''),
+  damage: reportFields.shape.damage.default(''),
+});
+export const ChangeReport = reportFields.partial().extend({ version, makerTold: z.boolean().optional() });
 export const SignReport = z.object({ version });
 
 export const WaiveDataSet = z.object({
@@ -138,13 +147,18 @@ export const Remark = z.object({
   severity: z.number().int().min(1).max(5),
   position: text(200).optional(),
 });
-export const AddListening = z.object({
+const listeningFields = z.object({
   heardOn: day,
-  placement: text(2000).default(''),
-  levelDb: z.number().min(30).max(120).nullable().default(null),
-  remarks: z.array(Remark).max(500).default([]),
+  placement: text(2000),
+  levelDb: z.number().min(30).max(120).nullable(),
+  remarks: z.array(Remark).max(500),
 });
-export const ChangeListening = AddListening.partial().extend({ version });
+export const AddListening = listeningFields.extend({
+  placement: listeningFields.shape.placement.default(''),
+  levelDb: listeningFields.shape.levelDb.default(null),
+  remarks: listeningFields.shape.remarks.default([]),
+});
+export const ChangeListening = listeningFields.partial().extend({ version });
 export const SealListening = z.object({ version });
 
 // ---- what the server answers ----

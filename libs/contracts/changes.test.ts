@@ -1,0 +1,35 @@
+import { describe, expect, it } from 'vitest';
+import type { z } from 'zod';
+import * as contract from './index.js';
+
+/** Every request that changes part of something, with the least it may hold. */
+const changes: Readonly<Record<string, { schema: z.ZodType; least: object }>> = {
+  maker: { schema: contract.ChangeMaker, least: { version: 1 } },
+  loan: { schema: contract.ChangeLoan, least: { version: 1 } },
+  unit: { schema: contract.ChangeUnit, least: { version: 1 } },
+  accessory: { schema: contract.ChangeAccessory, least: { version: 1 } },
+  report: { schema: contract.ChangeReport, least: { version: 1 } },
+  verdict: { schema: contract.ChangeVerdict, least: { version: 0 } },
+  listening: { schema: contract.ChangeListening, least: { version: 1 } },
+  set: { schema: contract.ChangeSet, least: { version: 1 } },
+  person: { schema: contract.ChangePerson, least: { version: 1 } },
+};
+
+describe('a change', () => {
+  it.each(Object.entries(changes))(
+    'of a %s fills in nothing that was not sent',
+    (_name, { schema, least }) => {
+      expect(schema.parse(least)).toEqual(least);
+    },
+  );
+  it('covers every request that changes something', () => {
+    const named = Object.keys(contract).filter(
+      (name) => name.startsWith('Change') && name !== 'ChangePassword',
+    );
+    expect(named.toSorted()).toEqual(
+      Object.keys(changes)
+        .map((name) => `Change${name.charAt(0).toUpperCase()}${name.slice(1)}`)
+        .toSorted(),
+    );
+  });
+});
