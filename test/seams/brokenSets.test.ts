@@ -47,11 +47,12 @@ describe('broken uploads', () => {
     expect(found?.message).toMatch(/40/);
   });
 
-  it('names swapped orbits, and the unit may not leave with them', async () => {
+  it('names swapped orbits, with what to look at', async () => {
     const result = await analysed('swapped', textFaults.swappedOrbits(measurementSet('sedge-5', { seed: 1 })));
-    const found = result.quality.filter(({ code }) => /swap|orbit/.test(code));
-    expect(found.map(({ severity }) => severity)).toContain('blocking');
-    expect(result.blocking).toBeGreaterThan(0);
+    const found = result.quality.find(({ code }) => code === 'swapped-orbits');
+    // Drivers side by side look the same, so it is for people to decide: to be checked, not blocked.
+    expect(found?.severity).toBe('check');
+    expect(result.checks).toBeGreaterThan(0);
   });
 
   it('names a clipped recording', async () => {
