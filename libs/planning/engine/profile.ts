@@ -45,6 +45,39 @@ export class CapacityProfile {
     this.count = other.count;
   }
 
+  /** What is free when time runs backwards from a horizon; nothing of the time after it is kept. */
+  mirrored(horizon: number): CapacityProfile {
+    const profile = new CapacityProfile(0);
+    profile.grow(this.count + 1);
+    let from = 0;
+    for (let i = this.segmentAt(horizon); i >= 0; i -= 1) {
+      if (this.times[i] >= horizon) continue;
+      profile.append(from, this.free[i]);
+      from = horizon - this.times[i];
+    }
+    // What lies before the beginning of time is as free as the resource ever is: a schedule that reaches so far back
+    // tells by how much it is too long.
+    profile.append(from, this.most);
+    return profile;
+  }
+
+  /** Last time at which anything changes. */
+  get settledAt(): number {
+    return this.times[this.count - 1];
+  }
+
+  /** Most units free at any time. */
+  get most(): number {
+    let most = 0;
+    for (let i = 0; i < this.count; i += 1) most = Math.max(most, this.free[i]);
+    return most;
+  }
+
+  /** Units free after everything has settled. */
+  get freeInTheEnd(): number {
+    return this.free[this.count - 1];
+  }
+
   clone(): CapacityProfile {
     const copy = new CapacityProfile(0);
     copy.copyFrom(this);
@@ -98,6 +131,20 @@ export class CapacityProfile {
       least = Math.min(least, this.free[i]);
     }
     return least;
+  }
+
+  /** First time by which `work` (units times time) can have been done from a time on; Infinity when never. */
+  enoughAt(from: number, work: number): number {
+    let left = work;
+    for (let i = this.segmentAt(from); ; i += 1) {
+      const start = Math.max(from, this.times[i]);
+      const free = Math.max(0, this.free[i]);
+      if (left <= 0) return start;
+      if (i + 1 >= this.count) return free > 0 ? Math.ceil(start + left / free) : Infinity;
+      const room = (this.times[i + 1] - start) * free;
+      if (room >= left) return Math.ceil(start + left / free);
+      left -= room;
+    }
   }
 
   /** Take `need` units during [start, start + duration); a negative need gives them back. */

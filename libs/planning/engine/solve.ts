@@ -1,0 +1,100 @@
+import { criticalPathBound, windowTardinessBound } from '../bounds/criticalPath.js';
+import { energyBound } from '../bounds/energy.js';
+import { branchAndBound } from '../exact/branch.js';
+import { bipopulationSearch } from '../search/bipopulation.js';
+import { Decoder, type Objective } from '../search/decoder.js';
+import { Effort } from '../search/effort.js';
+import { iteratedDynasearch } from '../singleMachine/dynasearch.js';
+import { asSingleMachine } from '../singleMachine/recognise.js';
+import type { Instance } from './instance.js';
+import { Random } from './random.js';
+import { windowsOf, type Windows } from './windows.js';
+
+export interface Solution {
+  /** Null when no schedule was found that keeps to the pinned tasks and the calendars. */
+  readonly start: Float64Array | null;
+  readonly objective: number;
+  readonly lowerBound: number;
+  readonly provenOptimal: boolean;
+  /** No schedule was found, and none exists. */
+  readonly provenImpossible: boolean;
+  readonly schedulesTried: number;
+  readonly windows: Windows;
+}
+
+/**
+ * Find a good schedule, and a bound that says how good.
+ *
+ * @param schedules how many schedules may be generated (see `Effort`)
+ * @param seed equal instance, objective, schedules and seed give an equal result
+ */
+export function solve(
+  instance: Instance,
+  { objective, schedules, seed }: { objective: Objective; schedules: number; seed: number },
+): Solution {
+  const windows = windowsOf(instance);
+  const effort = new Effort(schedules);
+  const random = new Random(seed);
+  const bound = boundOf(instance, windows, objective);
+  const jobs = objective === 'weightedTardiness' ? asSingleMachine(instance) : null;
+  let found: Found;
+  if (jobs) {
+    const { order, cost } = iteratedDynasearch(jobs, effort, () => bound, random);
+    found = { start: jobs.startsOf(order), value: cost, complete: false };
+  } else {
+    found = searchGeneral({ instance, windows, objective }, bound, effort, random);
+  }
+  const { start, value, complete } = found;
+  return {
+    start,
+    objective: value,
+    lowerBound: complete ? value : Math.min(bound, value),
+    provenOptimal: start !== null && (complete || value <= bound),
+    provenImpossible: start === null && complete,
+    schedulesTried: effort.tried,
+    windows,
+  };
+}
+
+interface Found {
+  readonly start: Float64Array | null;
+  readonly value: number;
+  /** Nothing better exists. */
+  readonly complete: boolean;
+}
+
+/** Up to this many tasks a proof by branching is tried. */
+const branchingTasksMost = 40;
+
+/**
+ * Schedules for the search before branching begins. A handful of tasks is soon branched through; with more, branching
+ * only pays once the search has had its fill.
+ */
+function searchShare(tasks: number, schedules: number): number {
+  if (tasks > branchingTasksMost) return schedules;
+  if (tasks <= 12) return Math.min(300, Math.ceil(schedules / 2));
+  return Math.min(schedules, Math.max(8000, Math.ceil(schedules / 2)));
+}
+
+function searchGeneral(
+  problem: { instance: Instance; windows: Windows; objective: Objective },
+  bound: number,
+  effort: Effort,
+  random: Random,
+): Found {
+  const { instance, windows, objective } = problem;
+  const share = new Effort(searchShare(instance.taskIds.length, effort.limit));
+  const decoder = new Decoder(instance, windows, objective, share);
+  bipopulationSearch(decoder, () => bound, random);
+  effort.spendStarts(share.tried, 1);
+  const start = decoder.best?.start ?? null;
+  const value = decoder.best?.value ?? Infinity;
+  if (value <= bound || effort.exhausted) return { start, value, complete: value <= bound };
+  const proof = branchAndBound(problem, value, effort);
+  return { start: proof.start ?? start, value: proof.value, complete: proof.complete };
+}
+
+function boundOf(instance: Instance, windows: Windows, objective: Objective): number {
+  if (objective === 'weightedTardiness') return windowTardinessBound(instance, windows);
+  return Math.max(criticalPathBound(instance, windows), energyBound(instance, windows));
+}
