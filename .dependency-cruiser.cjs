@@ -10,7 +10,12 @@ module.exports = {
       { path: '^apps/', pathNot: '^apps/$1/' },
       'Apps never import apps; what two share is a library.',
     ),
-    only('libs-below-apps', { path: '^(libs|seed)/' }, { path: '^(apps|scripts|test)/', pathNot: '^test/fixtures/' }, 'Arrows point down.'),
+    only(
+      'libs-below-apps',
+      { path: '^(libs|seed)/' },
+      { path: '^(apps|scripts|test)/', pathNot: '^test/fixtures/' },
+      'Arrows point down.',
+    ),
     only(
       'pure-libs-are-alone',
       { path: '^libs/(acoustics|planning|evidence)/', pathNot: '\\.test\\.ts$' },

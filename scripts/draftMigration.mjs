@@ -21,7 +21,11 @@ const last = (await readdir(migrations)).sort().at(-1);
 const scratch = await mkdtemp(path.join(tmpdir(), 'sojourn-migration-'));
 const running = await store.startEmbeddedDatabase(await store.openHome(scratch), console.log);
 const database = running.url.replace(/[^/]+$/, 'postgres');
-const sql = await store.draftMigration(database, last && path.join(migrations, last, 'schema.prisma'), schema);
+const sql = await store.draftMigration(
+  database,
+  last && path.join(migrations, last, 'schema.prisma'),
+  schema,
+);
 await running.stop();
 await rm(scratch, { recursive: true, force: true });
 const stamp = new Date().toISOString().slice(0, 19).replaceAll(/[-T:]/g, '');

@@ -4,7 +4,16 @@
  */
 import { spawn } from 'node:child_process';
 import { createHash } from 'node:crypto';
-import { existsSync, mkdirSync, readdirSync, readFileSync, rmSync, statSync, symlinkSync, writeFileSync } from 'node:fs';
+import {
+  existsSync,
+  mkdirSync,
+  readdirSync,
+  readFileSync,
+  rmSync,
+  statSync,
+  symlinkSync,
+  writeFileSync,
+} from 'node:fs';
 import path from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { setTimeout as sleep } from 'node:timers/promises';
@@ -50,7 +59,16 @@ const steps = [
   {
     name: 'server',
     says: 'building the server',
-    from: ['tsconfig.json', 'tsconfig.build.json', 'apps/server', 'apps/worker', 'apps/cli', 'libs', 'seed', 'test/bench'],
+    from: [
+      'tsconfig.json',
+      'tsconfig.build.json',
+      'apps/server',
+      'apps/worker',
+      'apps/cli',
+      'libs',
+      'seed',
+      'test/bench',
+    ],
     makes: 'dist/apps/server/main.js',
     run: () => command(process.execPath, ['node_modules/typescript/bin/tsc', '-p', 'tsconfig.build.json']),
   },
@@ -60,7 +78,14 @@ const steps = [
     from: ['apps/dashboard', 'libs/contracts', 'libs/figures'],
     makes: 'dist/dashboard/index.html',
     run: () =>
-      command(process.execPath, ['node_modules/vite/bin/vite.js', 'build', '--config', 'apps/dashboard/vite.config.ts', '--logLevel', 'warn']),
+      command(process.execPath, [
+        'node_modules/vite/bin/vite.js',
+        'build',
+        '--config',
+        'apps/dashboard/vite.config.ts',
+        '--logLevel',
+        'warn',
+      ]),
   },
 ];
 
@@ -110,7 +135,8 @@ function packagesHold() {
   const packagesOf = (file) => JSON.parse(readFileSync(path.join(root, file), 'utf8')).packages ?? {};
   const installed = packagesOf('node_modules/.package-lock.json');
   return Object.entries(packagesOf('package-lock.json')).every(
-    ([place, { version, optional }]) => place === '' || (optional && !installed[place]) || installed[place]?.version === version,
+    ([place, { version, optional }]) =>
+      place === '' || (optional && !installed[place]) || installed[place]?.version === version,
   );
 }
 
@@ -157,7 +183,12 @@ async function restorePostgresLinks() {
 
 async function command(program, args, env = {}) {
   const shell = process.platform === 'win32' && program === 'npm';
-  const child = spawn(program, args, { cwd: root, env: { ...process.env, ...env }, stdio: ['ignore', 'pipe', 'pipe'], shell });
+  const child = spawn(program, args, {
+    cwd: root,
+    env: { ...process.env, ...env },
+    stdio: ['ignore', 'pipe', 'pipe'],
+    shell,
+  });
   let said = '';
   for (const stream of [child.stdout, child.stderr]) stream.on('data', (chunk) => (said += chunk));
   const code = await new Promise((resolve, reject) => {
@@ -172,7 +203,7 @@ async function command(program, args, env = {}) {
 async function lock() {
   mkdirSync(stampFolder, { recursive: true });
   const file = path.join(stampFolder, 'lock');
-  for (const patienceEnds = Date.now() + LOCK_PATIENCE_MS; ; ) {
+  for (const patienceEnds = Date.now() + LOCK_PATIENCE_MS; ;) {
     try {
       writeFileSync(file, String(process.pid), { flag: 'wx' });
       return () => rmSync(file, { force: true });
@@ -180,7 +211,8 @@ async function lock() {
       if (error.code !== 'EEXIST') throw error;
     }
     if (!isAlive(Number(readFileSync(file, 'utf8') || 0))) rmSync(file, { force: true });
-    else if (Date.now() > patienceEnds) throw new Error(`Another set-up holds ${file}. If none runs, delete it.`);
+    else if (Date.now() > patienceEnds)
+      throw new Error(`Another set-up holds ${file}. If none runs, delete it.`);
     else await sleep(200);
   }
 }

@@ -16,16 +16,18 @@ import { setTimeout as sleep } from 'node:timers/promises';
 import { root, setUpOrExit } from './setup.mjs';
 
 const say = (line) => console.log(line);
-const report = (error, doing) => console.error(`[${new Date().toISOString()}] ${doing}: ${error?.stack ?? error}`);
+const report = (error, doing) =>
+  console.error(`[${new Date().toISOString()}] ${doing}: ${error?.stack ?? error}`);
 
 await setUpOrExit({ say });
-const [{ folderBlobStore }, { openQueues }, store, { ALGORITHM_VERSION }, { defaultSettings }] = await Promise.all([
-  import('../dist/libs/blobs/blobStore.js'),
-  import('../dist/libs/jobs/queues.js'),
-  import('../dist/libs/store/index.js'),
-  import('../dist/libs/acoustics/algorithmVersion.js'),
-  import('../dist/libs/acoustics/defaultSettings.js'),
-]);
+const [{ folderBlobStore }, { openQueues }, store, { ALGORITHM_VERSION }, { defaultSettings }] =
+  await Promise.all([
+    import('../dist/libs/blobs/blobStore.js'),
+    import('../dist/libs/jobs/queues.js'),
+    import('../dist/libs/store/index.js'),
+    import('../dist/libs/acoustics/algorithmVersion.js'),
+    import('../dist/libs/acoustics/defaultSettings.js'),
+  ]);
 
 const recipe = { algorithmVersion: ALGORITHM_VERSION, settings: defaultSettings };
 const role = process.env.SOJOURN_ROLE ?? 'all';
@@ -77,7 +79,11 @@ starting = start();
 try {
   await starting;
 } catch (error) {
-  console.error(error.code === 'EADDRINUSE' ? `Port ${error.port} is taken. Set PORT to another, or PORT=0 for any.` : error.message);
+  console.error(
+    error.code === 'EADDRINUSE'
+      ? `Port ${error.port} is taken. Set PORT to another, or PORT=0 for any.`
+      : error.message,
+  );
   if (process.env.SOJOURN_TRACE) report(error, 'start');
   await stop(1);
 }
@@ -87,10 +93,13 @@ async function start() {
   say(`home ${home.folder}`);
   const databaseUrl = process.env.DATABASE_URL ?? (await startDatabase(home));
   const applied = await store.migrate(databaseUrl, path.join(root, 'prisma', 'migrations'));
-  if (applied.length > 0) say(`brought the database up to date (${applied.length} step${applied.length === 1 ? '' : 's'})`);
+  if (applied.length > 0)
+    say(`brought the database up to date (${applied.length} step${applied.length === 1 ? '' : 's'})`);
   const database = store.openDatabase(databaseUrl);
   started.push(['database connections', () => database.close()]);
-  const queues = openQueues({ databaseUrl, redisUrl: process.env.REDIS_URL }, (error) => report(error, 'queue'));
+  const queues = openQueues({ databaseUrl, redisUrl: process.env.REDIS_URL }, (error) =>
+    report(error, 'queue'),
+  );
   started.push(['queues', () => queues.close()]);
   const blobs = await openBlobs(home);
   const url = role === 'worker' ? 'worker' : await startApi(home, { database, queues, blobs });
@@ -99,7 +108,11 @@ async function start() {
 }
 
 async function openBlobs(home) {
-  const { SOJOURN_S3_ENDPOINT: endpoint, SOJOURN_S3_BUCKET: bucket = 'sojourn', SOJOURN_S3_REGION: region } = process.env;
+  const {
+    SOJOURN_S3_ENDPOINT: endpoint,
+    SOJOURN_S3_BUCKET: bucket = 'sojourn',
+    SOJOURN_S3_REGION: region,
+  } = process.env;
   if (!endpoint) return folderBlobStore(home.path('blobs'));
   const { SOJOURN_S3_KEY: key = '', SOJOURN_S3_SECRET: secret = '' } = process.env;
   const { openS3BlobStore } = await import('../dist/libs/blobs/s3BlobStore.js');
@@ -156,9 +169,12 @@ async function startWork({ database, queues, blobs }) {
 async function offerFirstRun(database, setupCode) {
   if ((await database.prisma.installation.count()) > 0) return;
   const asked = process.env.SOJOURN_DEMO;
-  const wanted = asked === undefined ? process.argv.includes('--demo') || Boolean(process.stdin.isTTY) : asked === '1';
+  const wanted =
+    asked === undefined ? process.argv.includes('--demo') || process.stdin.isTTY === true : asked === '1';
   if (!wanted) {
-    say(`first run: open the page to make the owner account (from another machine with the code ${setupCode})`);
+    say(
+      `first run: open the page to make the owner account (from another machine with the code ${setupCode})`,
+    );
     return;
   }
   const { installDemo } = await import('../dist/apps/server/people/installDemo.js');

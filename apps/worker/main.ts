@@ -48,7 +48,7 @@ function handlersOf(steps: AnalysisSteps, upkeep: Upkeep, demo: DemoLoading): Jo
       try {
         await work(job);
       } catch (error) {
-        if (job.lastAttempt) await steps.setAside(job as RunningJob<'read-set'>, error as Error);
+        if (job.lastAttempt) await steps.setAside(job, error as Error);
         throw error;
       }
     };

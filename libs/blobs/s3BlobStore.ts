@@ -43,7 +43,8 @@ export async function openS3BlobStore(place: S3Place): Promise<BlobStore> {
   };
   const get = async (sha256: string): Promise<Response> => {
     const answer = await client.fetch(addressOf(sha256));
-    if (answer.status === 404) throw new BlobMissing(`The stored file ${sha256.slice(0, 12)} is missing from the storage.`);
+    if (answer.status === 404)
+      throw new BlobMissing(`The stored file ${sha256.slice(0, 12)} is missing from the storage.`);
     if (!answer.ok) await refuse(answer, 'read a file');
     return answer;
   };

@@ -222,7 +222,7 @@ function onRedis(redisUrl: string, report: (error: Error) => void): Connected {
       blocking.push(own);
       return new RedisWorker(name, process, {
         ...options,
-        connection: own as unknown as WorkerOptions['connection'],
+        connection: own,
         prefix: 'sojourn',
       });
     },

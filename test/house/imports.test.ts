@@ -7,7 +7,14 @@ const root = path.resolve(import.meta.dirname, '..', '..');
 const cruise = (...places: string[]) =>
   spawnSync(
     process.execPath,
-    ['node_modules/dependency-cruiser/bin/dependency-cruise.mjs', '--config', '.dependency-cruiser.cjs', '--output-type', 'err', ...places],
+    [
+      'node_modules/dependency-cruiser/bin/dependency-cruise.mjs',
+      '--config',
+      '.dependency-cruiser.cjs',
+      '--output-type',
+      'err',
+      ...places,
+    ],
     { cwd: root, encoding: 'utf8' },
   );
 

@@ -41,7 +41,8 @@ describe('access', () => {
     server = await installation.start();
     const owner = await setUpOwner(server.url);
     visitors.set('owner', owner).set('stranger', visit(server.url));
-    for (const role of ['cohost', 'editor', 'viewer'] as const) visitors.set(role, await join(owner, role, `One ${role}`));
+    for (const role of ['cohost', 'editor', 'viewer'] as const)
+      visitors.set(role, await join(owner, role, `One ${role}`));
     routes = await routeList(server.url);
   });
   afterAll(() => installation.remove());
@@ -52,7 +53,9 @@ describe('access', () => {
   });
 
   it('is public only where this list says so', () => {
-    const found = routes.filter(({ access }) => access === 'public').map(({ method, path }) => `${method} ${path}`);
+    const found = routes
+      .filter(({ access }) => access === 'public')
+      .map(({ method, path }) => `${method} ${path}`);
     expect(found.sort()).toEqual([...publicRoutes].sort());
   });
 
@@ -66,7 +69,8 @@ describe('access', () => {
         // A member may be refused by the object's own rule; a stranger or a lesser role never gets that far.
         const expected = allows(route.access ?? 'owner', role);
         if (letIn && !expected) wrong.push(`${who} got ${status} from ${route.method} ${route.path}`);
-        if (!letIn && expected && !ownRule(route)) wrong.push(`${who} was kept out of ${route.method} ${route.path}`);
+        if (!letIn && expected && !ownRule(route))
+          wrong.push(`${who} was kept out of ${route.method} ${route.path}`);
         if (status >= 500) wrong.push(`${route.method} ${route.path} failed with ${status} for ${who}`);
       }
     }
@@ -77,7 +81,8 @@ describe('access', () => {
     class Careless {
       open() {}
     }
-    Reflect.defineMetadata('path', 'open', Careless.prototype.open);
+    const method = Object.getOwnPropertyDescriptor(Careless.prototype, 'open')?.value as object;
+    Reflect.defineMetadata('path', 'open', method);
     const module = { controllers: new Map([['Careless', { metatype: Careless }]]) };
     const app = { get: () => new Map([['m', module]]) };
     expect(routesWithoutRule(app as never)).toEqual(['Careless.open']);
@@ -104,9 +109,16 @@ describe('access', () => {
 
   it('refuses a write that another site’s page sends with a member’s cookie', async () => {
     const owner = visitors.get('owner') as Visitor;
-    const forged = { method: 'POST', headers: { 'content-type': 'application/json', origin: 'https://elsewhere.example' }, body: '{"name":"x"}' };
+    const forged = {
+      method: 'POST',
+      headers: { 'content-type': 'application/json', origin: 'https://elsewhere.example' },
+      body: '{"name":"x"}',
+    };
     expect((await owner.fetch('/api/makers', forged)).status).toBe(403);
-    const sameSite = { ...forged, headers: { 'content-type': 'application/json', 'sec-fetch-site': 'cross-site' } };
+    const sameSite = {
+      ...forged,
+      headers: { 'content-type': 'application/json', 'sec-fetch-site': 'cross-site' },
+    };
     expect((await owner.fetch('/api/makers', sameSite)).status).toBe(403);
   });
 
@@ -122,7 +134,8 @@ describe('access', () => {
     expect([known.status, unknown.status]).toEqual([401, 401]);
     expect(await known.json()).toEqual(await unknown.json());
     const answers: number[] = [];
-    for (let at = 0; at < 10; at++) answers.push((await guess('ida@example.org', `198.51.100.${at + 10}`)).status);
+    for (let at = 0; at < 10; at++)
+      answers.push((await guess('ida@example.org', `198.51.100.${at + 10}`)).status);
     expect(answers.at(-1)).toBe(429);
   });
 
@@ -130,7 +143,11 @@ describe('access', () => {
     const other = await makeInstallation('embedded');
     try {
       const fresh = await other.start();
-      const outcomes = await Promise.allSettled([setUpOwner(fresh.url), setUpOwner(fresh.url), setUpOwner(fresh.url)]);
+      const outcomes = await Promise.allSettled([
+        setUpOwner(fresh.url),
+        setUpOwner(fresh.url),
+        setUpOwner(fresh.url),
+      ]);
       expect(outcomes.filter(({ status }) => status === 'fulfilled')).toHaveLength(1);
     } finally {
       await other.remove();
@@ -158,7 +175,9 @@ const ownRule = ({ method, path }: RouteRule): boolean => ownRules.includes(`${m
 
 async function statusOf(visitor: Visitor, { method, path }: RouteRule): Promise<number> {
   const address = path.replaceAll(/\{[^}]+\}/g, nobody);
-  const body = ['POST', 'PATCH', 'PUT'].includes(method) ? { headers: { 'content-type': 'application/json' }, body: '{}' } : {};
+  const body = ['POST', 'PATCH', 'PUT'].includes(method)
+    ? { headers: { 'content-type': 'application/json' }, body: '{}' }
+    : {};
   const answer = await visitor.fetch(address, { method, ...body });
   await answer.arrayBuffer();
   return answer.status;
@@ -169,6 +188,10 @@ async function routeList(url: string): Promise<RouteRule[]> {
     paths: Record<string, Record<string, { 'x-access'?: Access }>>;
   };
   return Object.entries(document.paths).flatMap(([path, methods]) =>
-    Object.entries(methods).map(([method, route]) => ({ method: method.toUpperCase(), path, access: route['x-access'] })),
+    Object.entries(methods).map(([method, route]) => ({
+      method: method.toUpperCase(),
+      path,
+      access: route['x-access'],
+    })),
   );
 }

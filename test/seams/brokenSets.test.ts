@@ -41,14 +41,20 @@ describe('broken uploads', () => {
   const healthy = async () => expect((await fetch(`${server.url}/health/ready`)).status).toBe(200);
 
   it('names a missing angle', async () => {
-    const result = await analysed('missing angle', textFaults.missingAngle(measurementSet('sedge-5', { seed: 1 })));
+    const result = await analysed(
+      'missing angle',
+      textFaults.missingAngle(measurementSet('sedge-5', { seed: 1 })),
+    );
     expect(result.state).toBe('done');
     const found = result.quality.find(({ code }) => code === 'missing-angle');
     expect(found?.message).toMatch(/40/);
   });
 
   it('names swapped orbits, with what to look at', async () => {
-    const result = await analysed('swapped', textFaults.swappedOrbits(measurementSet('sedge-5', { seed: 1 })));
+    const result = await analysed(
+      'swapped',
+      textFaults.swappedOrbits(measurementSet('sedge-5', { seed: 1 })),
+    );
     const found = result.quality.find(({ code }) => code === 'swapped-orbits');
     // Drivers side by side look the same, so it is for people to decide: to be checked, not blocked.
     expect(found?.severity).toBe('check');
@@ -56,7 +62,10 @@ describe('broken uploads', () => {
   });
 
   it('names a clipped recording', async () => {
-    const result = await analysed('clipped', recordingFaults.clippedRecording(measurementSet('lumen-6', { seed: 1 })));
+    const result = await analysed(
+      'clipped',
+      recordingFaults.clippedRecording(measurementSet('lumen-6', { seed: 1 })),
+    );
     const found = result.quality.find(({ code }) => /clip/.test(code));
     expect(found?.file).toMatch(/distortion/);
   });
@@ -82,10 +91,13 @@ describe('broken uploads', () => {
       const answer = await host.fetch(`/api/sets/${set.id}/files?name=bomb.zip`, {
         method: 'PUT',
         headers: { 'content-type': 'application/octet-stream' },
-        body: Readable.toWeb(createReadStream(bomb)) as ReadableStream,
+        body: Readable.toWeb(createReadStream(bomb)),
         duplex: 'half',
       } as RequestInit);
-      const kept = (await answer.json()) as { kept: unknown[]; problems: { message: string; remedy: string }[] };
+      const kept = (await answer.json()) as {
+        kept: unknown[];
+        problems: { message: string; remedy: string }[];
+      };
       expect(performance.now() - began).toBeLessThan(5000);
       expect(kept.kept).toEqual([]);
       expect(kept.problems[0]?.message).toMatch(/GB|expand|ratio|times/i);
@@ -97,7 +109,9 @@ describe('broken uploads', () => {
   });
 
   it('keeps a file that is no measurement out of the results and names it', async () => {
-    const result = await analysed('stray', [{ name: 'h+000.csv', bytes: new Uint8Array([0, 1, 2, 255, 254, 0, 0]) }]);
+    const result = await analysed('stray', [
+      { name: 'h+000.csv', bytes: new Uint8Array([0, 1, 2, 255, 254, 0, 0]) },
+    ]);
     expect(result.state).toBe('refused');
     expect(result.problems[0]?.file).toBe('h+000.csv');
   });
@@ -113,7 +127,11 @@ describe('broken uploads', () => {
 
   it('is still healthy, and says no without internals', async () => {
     await healthy();
-    const answer = await host.fetch('/api/loans', { method: 'POST', headers: { 'content-type': 'application/json' }, body: '{broken' });
+    const answer = await host.fetch('/api/loans', {
+      method: 'POST',
+      headers: { 'content-type': 'application/json' },
+      body: '{broken',
+    });
     expect(answer.status).toBe(400);
     const text = await answer.text();
     expect(text).not.toMatch(/node_modules|at \w+ \(/);

@@ -18,16 +18,23 @@ describe.each(backEnds)('crashes on %s', (backEnd) => {
     const server = await installation.start();
     const host = await setUpOwner(server.url);
     const asked = await askForAnalysis(host);
-    await waitFor(async () => ((await host.client.analysis(asked.id)).state === 'analysing' ? true : undefined), 'the job to be at work');
+    await waitFor(
+      async () => ((await host.client.analysis(asked.id)).state === 'analysing' ? true : undefined),
+      'the job to be at work',
+    );
     await server.kill();
 
     const again = await installation.start();
     expect(again.readyMs).toBeLessThan(15_000);
     const back = visit(again.url, host.cookie());
-    const done = await waitFor(async () => {
-      const now = await back.client.analysis(asked.id);
-      return now.state === 'done' ? now : undefined;
-    }, 'the killed job to finish', 60_000);
+    const done = await waitFor(
+      async () => {
+        const now = await back.client.analysis(asked.id);
+        return now.state === 'done' ? now : undefined;
+      },
+      'the killed job to finish',
+      60_000,
+    );
     expect(done.figures.length).toBeGreaterThan(0);
     const { events } = await back.client.events('team', 0);
     expect(finishesOf(events, asked.id)).toBe(1);
@@ -50,7 +57,9 @@ describe.each(backEnds)('crashes on %s', (backEnd) => {
 
     const again = await installation.start();
     const back = visit(again.url, host.cookie());
-    expect((await back.client.set(set.id)).files.map(({ name }) => name).sort()).toEqual(small.map(({ name }) => name).sort());
+    expect((await back.client.set(set.id)).files.map(({ name }) => name).sort()).toEqual(
+      small.map(({ name }) => name).sort(),
+    );
     await uploading.goOn(again.url);
     const files = (await back.client.set(set.id)).files;
     expect(files).toHaveLength(small.length + 1);
@@ -78,7 +87,10 @@ describe.each(backEnds)('crashes on %s', (backEnd) => {
           }
         }
       })();
-      await waitFor(() => (acknowledged.length >= enough ? true : undefined), 'some writes to be acknowledged');
+      await waitFor(
+        () => (acknowledged.length >= enough ? true : undefined),
+        'some writes to be acknowledged',
+      );
       await server.kill();
       await writing;
       server = await installation.start();

@@ -47,7 +47,14 @@ export async function makeInstallation(backEnd: BackEnd): Promise<Installation> 
   const home = await mkdtemp(path.join(tmpdir(), 'sojourn-test-'));
   const services = backEnd === 'embedded' ? undefined : await startServices();
   const running = new Set<RunningInstallation>();
-  const env: NodeJS.ProcessEnv = { ...process.env, SOJOURN_HOME: home, PORT: '0', SOJOURN_DEMO: '0', SOJOURN_BUILT: '1', ...services?.env };
+  const env: NodeJS.ProcessEnv = {
+    ...process.env,
+    SOJOURN_HOME: home,
+    PORT: '0',
+    SOJOURN_DEMO: '0',
+    SOJOURN_BUILT: '1',
+    ...services?.env,
+  };
   return {
     home,
     env,
@@ -67,7 +74,11 @@ export async function makeInstallation(backEnd: BackEnd): Promise<Installation> 
 
 async function startProcess(env: NodeJS.ProcessEnv, args: readonly string[]): Promise<RunningInstallation> {
   const began = performance.now();
-  const child = spawn(process.execPath, ['scripts/start.mjs', ...args], { cwd: root, env, stdio: ['ignore', 'pipe', 'pipe'] });
+  const child = spawn(process.execPath, ['scripts/start.mjs', ...args], {
+    cwd: root,
+    env,
+    stdio: ['ignore', 'pipe', 'pipe'],
+  });
   let output = '';
   const collect = (chunk: Buffer) => (output += chunk.toString('utf8'));
   child.stdout.on('data', collect);
@@ -107,7 +118,18 @@ async function startServices(): Promise<{ env: NodeJS.ProcessEnv; stop(): Promis
   const folder = await mkdtemp(path.join(tmpdir(), 'sojourn-services-'));
   const database = await startEmbeddedDatabase(await openHome(folder), () => undefined);
   const port = await freePort();
-  const options = ['--port', String(port), '--save', '', '--appendonly', 'no', '--maxmemory-policy', 'noeviction', '--dir', folder];
+  const options = [
+    '--port',
+    String(port),
+    '--save',
+    '',
+    '--appendonly',
+    'no',
+    '--maxmemory-policy',
+    'noeviction',
+    '--dir',
+    folder,
+  ];
   const redis = spawn('redis-server', options, { stdio: 'ignore' });
   return {
     env: { DATABASE_URL: database.url, REDIS_URL: `redis://127.0.0.1:${port}` },

@@ -30,13 +30,20 @@ describe.each(backEnds)('a loan from request to result on %s', (backEnd) => {
     expect(['queued', 'reading']).toContain(asked.state);
 
     const finished = await waitFor(
-      () => watching.events.find((event) => event.type === 'analysis-finished' && event.payload.id === asked.id),
+      () =>
+        watching.events.find((event) => event.type === 'analysis-finished' && event.payload.id === asked.id),
       'the result on the colleague’s dashboard',
     );
     expect(finished.payload).toMatchObject({ state: 'done', unitId: unit.id });
     const numbers = watching.events.map(({ number }) => number);
     expect(numbers).toEqual([...new Set(numbers)].sort((a, b) => a - b));
-    expect(statesOf(watching.events, asked.id)).toEqual(['queued', 'reading', 'analysing', 'drawing', 'done']);
+    expect(statesOf(watching.events, asked.id)).toEqual([
+      'queued',
+      'reading',
+      'analysing',
+      'drawing',
+      'done',
+    ]);
     watching.socket.close();
 
     const done = await host.client.analysis(asked.id);
@@ -59,7 +66,9 @@ describe.each(backEnds)('a loan from request to result on %s', (backEnd) => {
     }
     expect(asked[1]?.computationId).toBe(asked[0]?.computationId);
     expect(asked[1]?.state).toBe('done');
-    const other = await host.client.requestAnalysis(asked[0]?.setId ?? '', { settings: { rearWall: 'three' } });
+    const other = await host.client.requestAnalysis(asked[0]?.setId ?? '', {
+      settings: { rearWall: 'three' },
+    });
     expect(other.computationId).not.toBe(asked[0]?.computationId);
     await settled(host, other);
   });
@@ -88,8 +97,13 @@ describe.each(backEnds)('a loan from request to result on %s', (backEnd) => {
 
   it('tells the second writer, shows both versions and overwrites nothing', async () => {
     const { loan } = await makeUnit(host);
-    const first = await host.client.changeLoan(loan.id, { version: loan.version, notes: 'Ring at the side door.' });
-    const refused = await refusalOf(host.client.changeLoan(loan.id, { version: loan.version, notes: 'Ring twice.' }));
+    const first = await host.client.changeLoan(loan.id, {
+      version: loan.version,
+      notes: 'Ring at the side door.',
+    });
+    const refused = await refusalOf(
+      host.client.changeLoan(loan.id, { version: loan.version, notes: 'Ring twice.' }),
+    );
     expect(refused.status).toBe(409);
     expect(refused.refusal.conflict).toMatchObject({
       current: { notes: 'Ring at the side door.', version: first.version },
@@ -133,7 +147,8 @@ describe.each(backEnds)('a loan from request to result on %s', (backEnd) => {
 
 function statesOf(events: readonly FeedEvent[], analysisId: string): string[] {
   const states = events.flatMap((event) =>
-    (event.type === 'analysis-progress' || event.type === 'analysis-finished') && event.payload.id === analysisId
+    (event.type === 'analysis-progress' || event.type === 'analysis-finished') &&
+    event.payload.id === analysisId
       ? [event.payload.state]
       : [],
   );
@@ -169,7 +184,11 @@ async function expectFigures(done: AnalysisView, visitor: Visitor): Promise<void
       [svgUrl, pngUrl, csvUrl, descriptionUrl].map(async (url) => visitor.fetch(url)),
     );
     expect(await svg?.text()).toMatch(/^<svg[\s>]/);
-    expect(Buffer.from((await png?.arrayBuffer()) ?? []).subarray(1, 4).toString()).toBe('PNG');
+    expect(
+      Buffer.from((await png?.arrayBuffer()) ?? [])
+        .subarray(1, 4)
+        .toString(),
+    ).toBe('PNG');
     expect((await csv?.text())?.split('\r\n').length).toBeGreaterThan(2);
     expect(await description?.json()).toHaveProperty('title');
   }

@@ -1,6 +1,14 @@
 /** Somebody at a server: a cookie jar, the typed client, an open socket. */
 import { io, type Socket } from 'socket.io-client';
-import { createClient, Refused, sender, type Client, type FeedEvent, type FollowReply, type Room } from '../../libs/contracts/index.js';
+import {
+  createClient,
+  Refused,
+  sender,
+  type Client,
+  type FeedEvent,
+  type FollowReply,
+  type Room,
+} from '../../libs/contracts/index.js';
 
 export interface Visitor {
   readonly client: Client;
@@ -21,7 +29,7 @@ export function visit(url: string, jar = ''): Visitor {
     return answer;
   };
   return {
-    client: createClient(sender(withCookie as typeof fetch, url)),
+    client: createClient(sender(withCookie, url)),
     url,
     cookie: () => cookie,
     fetch: (path, init) => withCookie(`${url}${path}`, init),
@@ -49,7 +57,11 @@ export async function setUpOwner(url: string): Promise<Visitor> {
 }
 
 /** Invites and accepts: another person with a role, signed in. */
-export async function join(host: Visitor, role: 'cohost' | 'editor' | 'viewer', name: string): Promise<Visitor> {
+export async function join(
+  host: Visitor,
+  role: 'cohost' | 'editor' | 'viewer',
+  name: string,
+): Promise<Visitor> {
   const { link = '' } = await host.client.invite({ role, note: name });
   const guest = visit(host.url);
   await guest.client.acceptInvitation({
@@ -70,8 +82,16 @@ export async function makeUnit(visitor: Visitor, kind: 'standmount' | 'subwoofer
 }
 
 /** Follows a room and keeps every event in the order it came. */
-export async function follow(visitor: Visitor, room: Room = 'team', after = 0): Promise<{ socket: Socket; events: FeedEvent[] }> {
-  const socket = io(visitor.url, { path: '/api/socket', extraHeaders: { cookie: visitor.cookie() }, forceNew: true });
+export async function follow(
+  visitor: Visitor,
+  room: Room = 'team',
+  after = 0,
+): Promise<{ socket: Socket; events: FeedEvent[] }> {
+  const socket = io(visitor.url, {
+    path: '/api/socket',
+    extraHeaders: { cookie: visitor.cookie() },
+    forceNew: true,
+  });
   const events: FeedEvent[] = [];
   socket.on('event', (event: FeedEvent) => events.push(event));
   await new Promise<void>((resolve, reject) => {
@@ -84,8 +104,12 @@ export async function follow(visitor: Visitor, room: Room = 'team', after = 0): 
   return { socket, events };
 }
 
-export async function waitFor<T>(look: () => T | undefined | Promise<T | undefined>, what: string, patienceMs = 30_000): Promise<T> {
-  for (const ends = Date.now() + patienceMs; Date.now() < ends; ) {
+export async function waitFor<T>(
+  look: () => T | undefined | Promise<T | undefined>,
+  what: string,
+  patienceMs = 30_000,
+): Promise<T> {
+  for (const ends = Date.now() + patienceMs; Date.now() < ends;) {
     const found = await look();
     if (found !== undefined) return found;
     await new Promise((resolve) => setTimeout(resolve, 25));

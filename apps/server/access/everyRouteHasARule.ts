@@ -8,7 +8,9 @@ import { ACCESS } from '../http/route.js';
 const PATH = 'path';
 
 export function routesWithoutRule(app: INestApplication): string[] {
-  const controllers = [...app.get(ModulesContainer).values()].flatMap((module) => [...module.controllers.values()]);
+  const controllers = [...app.get(ModulesContainer).values()].flatMap((module) => [
+    ...module.controllers.values(),
+  ]);
   return controllers.flatMap(({ metatype }) => {
     if (typeof metatype !== 'function') return [];
     const prototype = metatype.prototype as Record<string, unknown>;

@@ -6,7 +6,15 @@ import path from 'node:path';
 import type { Readable } from 'node:stream';
 import { pipeline } from 'node:stream/promises';
 import { All, Controller, Inject, Param, Req, Res, SetMetadata } from '@nestjs/common';
-import { ApiBody, ApiConsumes, ApiExcludeEndpoint, ApiExtension, ApiOperation, ApiQuery, ApiTags } from '@nestjs/swagger';
+import {
+  ApiBody,
+  ApiConsumes,
+  ApiExcludeEndpoint,
+  ApiExtension,
+  ApiOperation,
+  ApiQuery,
+  ApiTags,
+} from '@nestjs/swagger';
 import type { FastifyReply, FastifyRequest } from 'fastify';
 import { z } from 'zod';
 import * as contract from '../../../libs/contracts/index.js';

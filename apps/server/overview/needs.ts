@@ -10,7 +10,14 @@ export interface WaitingFacts {
   readonly unheardUnits: readonly string[];
 }
 
-const groups: readonly Need['group'][] = ['due', 'at-risk', 'measurements', 'listening', 'sign-off', 'paperwork'];
+const groups: readonly Need['group'][] = [
+  'due',
+  'at-risk',
+  'measurements',
+  'listening',
+  'sign-off',
+  'paperwork',
+];
 const order: Readonly<Record<Urgency, number>> = {
   late: 0,
   'at-risk': 1,

@@ -13,7 +13,6 @@ import { LiveSockets } from '../live/liveSockets.js';
 import { CONFIG, type ServerConfig } from '../serverConfig.js';
 import { presentPerson } from './present.js';
 
-
 @Injectable()
 export class SigningIn {
   constructor(

@@ -40,7 +40,9 @@ export class DemoLoading {
     const { prisma } = this.config.database;
     const passwordHash = await hash(DEMO_PASSWORD);
     await this.#once('demo:people', async (made) => {
-      for (const { email, name, role, timeZone } of scenario.team.people.filter((person) => person.role !== 'owner')) {
+      for (const { email, name, role, timeZone } of scenario.team.people.filter(
+        (person) => person.role !== 'owner',
+      )) {
         await made.tx.account.create({ data: { email, name, role, timeZone, passwordHash, invented: true } });
       }
     });
@@ -57,11 +59,15 @@ export class DemoLoading {
   async #addMakers(scenario: DemoScenario): Promise<ReadonlyMap<string, string>> {
     await this.#once('demo:makers', async (made) => {
       for (const { name, website, notes, contacts } of scenario.makers) {
-        await made.tx.maker.create({ data: { name, website, notes, invented: true, contacts: { create: [...contacts] } } });
+        await made.tx.maker.create({
+          data: { name, website, notes, invented: true, contacts: { create: [...contacts] } },
+        });
       }
     });
     const rows = await this.config.database.prisma.maker.findMany({ where: { invented: true } });
-    return new Map(scenario.makers.map(({ id, name }) => [id, rows.find((row) => row.name === name)?.id ?? '']));
+    return new Map(
+      scenario.makers.map(({ id, name }) => [id, rows.find((row) => row.name === name)?.id ?? '']),
+    );
   }
 
   async #isLoaded(loan: DemoLoan): Promise<boolean> {

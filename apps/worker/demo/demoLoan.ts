@@ -84,7 +84,11 @@ function loanColumns(loan: DemoLoan) {
 }
 
 async function keepBlobRows(made: Change, parts: KeptParts): Promise<void> {
-  const row = ({ sha256, bytes }: KeptBlob, mediaType: string) => ({ sha256, bytes: BigInt(bytes), mediaType });
+  const row = ({ sha256, bytes }: KeptBlob, mediaType: string) => ({
+    sha256,
+    bytes: BigInt(bytes),
+    mediaType,
+  });
   const files = [...parts.files.values()].flat().map(({ blob }) => row(blob, 'application/octet-stream'));
   const photographs = [...parts.photographs.values()].map((blob) => row(blob, 'image/png'));
   await made.tx.blob.createMany({ data: [...files, ...photographs], skipDuplicates: true });
@@ -93,7 +97,9 @@ async function keepBlobRows(made: Change, parts: KeptParts): Promise<void> {
 async function addUnit(made: Change, loanId: string, unit: DemoUnit, people: PeopleIds, parts: KeptParts) {
   const { id: _id, sets, planted: _planted, ...fields } = unit;
   const plan = measurementPlanFor(unit.kind).map((item, position) => ({ ...item, position }));
-  const row = await made.tx.unit.create({ data: { ...fields, loanId, invented: true, plan: { create: plan } } });
+  const row = await made.tx.unit.create({
+    data: { ...fields, loanId, invented: true, plan: { create: plan } },
+  });
   const setIds: string[] = [];
   for (const set of sets) {
     const by = people.get(set.by)?.id ?? null;
@@ -106,7 +112,11 @@ async function addUnit(made: Change, loanId: string, unit: DemoUnit, people: Peo
         invented: true,
         createdBy: by,
         createdAt,
-        files: { createMany: { data: files.map(({ name, blob }) => ({ name, sha256: blob.sha256, uploadedBy: by, createdAt })) } },
+        files: {
+          createMany: {
+            data: files.map(({ name, blob }) => ({ name, sha256: blob.sha256, uploadedBy: by, createdAt })),
+          },
+        },
       },
     });
     setIds.push(added.id);
@@ -157,7 +167,9 @@ async function addListening(
 ): Promise<void> {
   const { by, unitId, heardOn, sealedAt, remarks, ...fields } = session;
   const listenerId = people.get(by)?.id ?? '';
-  const sealed = sealedAt ? createHash('sha256').update(JSON.stringify({ unitId, by, heardOn, remarks, sealedAt })) : undefined;
+  const sealed = sealedAt
+    ? createHash('sha256').update(JSON.stringify({ unitId, by, heardOn, remarks, sealedAt }))
+    : undefined;
   await made.tx.listeningSession.create({
     data: {
       ...fields,
@@ -172,7 +184,12 @@ async function addListening(
   });
 }
 
-async function addVerdict(made: Change, loanId: string, { verdict }: DemoLoan, people: PeopleIds): Promise<void> {
+async function addVerdict(
+  made: Change,
+  loanId: string,
+  { verdict }: DemoLoan,
+  people: PeopleIds,
+): Promise<void> {
   if (!verdict) return;
   const { text, pros, cons, signOffs } = verdict;
   await made.tx.verdict.create({ data: { loanId, text, pros: json(pros), cons: json(cons) } });
@@ -198,7 +215,8 @@ async function addHistory(made: Change, loanId: string, loan: DemoLoan, people: 
       loanId,
       subject: 'loan',
       subjectId: loanId,
-      sentence: index === 0 ? `asked for “${loan.title}”` : `moved the loan to ${stageWords[to].toLowerCase()}`,
+      sentence:
+        index === 0 ? `asked for “${loan.title}”` : `moved the loan to ${stageWords[to].toLowerCase()}`,
       reason: why || null,
     })),
   });

@@ -8,7 +8,9 @@ export interface ComputePool {
   read(task: compute.ReadTask): Promise<compute.ReadOutcome>;
   analyse(task: compute.AnalyseTask): Promise<compute.AnalyseOutcome>;
   draw(task: compute.DrawTask): Promise<compute.DrawnFigure[]>;
-  makeDemoSet(task: Parameters<typeof compute.makeDemoSet>[0]): Promise<ReturnType<typeof compute.makeDemoSet>>;
+  makeDemoSet(
+    task: Parameters<typeof compute.makeDemoSet>[0],
+  ): Promise<ReturnType<typeof compute.makeDemoSet>>;
   close(): Promise<void>;
 }
 

@@ -61,11 +61,11 @@ export interface DrawnFigure {
 
 const PRINT_WIDTH_PX = 1600;
 
-export async function drawFigures({ result, title, invented, provenance }: DrawTask): Promise<DrawnFigure[]> {
+export function drawFigures({ result, title, invented, provenance }: DrawTask): DrawnFigure[] {
   const drawn = drawAnalysisFigures(result, { title, invented, provenance, theme: 'paper', size: 'screen' });
   const figures: DrawnFigure[] = [];
   for (const { name, description, svg, csv } of drawn) {
-    const png = await drawPng(svg, PRINT_WIDTH_PX);
+    const png = drawPng(svg, PRINT_WIDTH_PX);
     figures.push({ name, title: description.title, svg, csv, png, description: JSON.stringify(description) });
   }
   return figures;

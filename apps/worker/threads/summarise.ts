@@ -38,7 +38,7 @@ function heldData(set: MeasurementSet, result: AnalysisResult) {
     multitone: (result.multitone ?? []).length > 0,
     compressionLevelsDb: result.compression
       ? [result.compression.referenceDb, ...result.compression.levels.map(({ levelDb }) => levelDb)]
-      : [...set.compression.map(({ levelDb }) => levelDb)],
+      : set.compression.map(({ levelDb }) => levelDb),
   };
 }
 
