@@ -12,6 +12,7 @@ const EVEN_SHARE = 0.95;
 export function centreZeroPhase<T extends Float32Array | Float64Array>(samples: T): T {
   const length = samples.length;
   // Its first sample is its largest; for nearly every file this says enough.
+  if (samples[0] === 0) return samples;
   for (let i = 1; i < Math.min(length, 64); i++)
     if (Math.abs(samples[i]) > Math.abs(samples[0])) return samples;
   const quarter = length >> 2;

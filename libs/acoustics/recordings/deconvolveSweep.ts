@@ -25,14 +25,21 @@ export function deconvolveSweep(samples: ArrayLike<number>, kernel: FourierKerne
     kernel,
     (result) => result.slice(),
   );
-  let arrivalIndex = 0;
-  let peak = 0;
-  for (let i = 0; i < response.length; i++) {
-    const size = Math.abs(response[i]);
-    if (size > peak) {
-      peak = size;
-      arrivalIndex = i;
+  return { response, arrivalIndex: largestIndex(response) };
+}
+
+function largestIndex(samples: Float32Array): number {
+  let index = 0;
+  let highest = 0;
+  let lowest = 0;
+  for (let i = 0; i < samples.length; i++) {
+    if (samples[i] > highest) {
+      highest = samples[i];
+      if (highest >= -lowest) index = i;
+    } else if (samples[i] < lowest) {
+      lowest = samples[i];
+      if (-lowest > highest) index = i;
     }
   }
-  return { response, arrivalIndex };
+  return index;
 }

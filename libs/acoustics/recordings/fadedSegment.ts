@@ -1,4 +1,5 @@
 import { circularSegment } from './circularSegment.js';
+import { halfCosine } from './halfCosine.js';
 
 /** A stretch of a circular signal about `centre`, with half-cosine fades inside its ends; all in samples. */
 export interface Stretch {
@@ -16,12 +17,10 @@ export interface Stretch {
  */
 export function fadedSegment(signal: Float32Array, centre: number, stretch: Stretch): Float32Array {
   const segment = circularSegment(signal, centre - stretch.before, stretch.before + stretch.after);
+  const rise = halfCosine(stretch.fadeIn);
+  const fall = halfCosine(stretch.fadeOut);
   const last = segment.length - 1;
-  for (let i = 0; i < stretch.fadeIn; i++) segment[i] *= rise(i, stretch.fadeIn);
-  for (let i = 0; i < stretch.fadeOut; i++) segment[last - i] *= rise(i, stretch.fadeOut);
+  for (let i = 0; i < stretch.fadeIn; i++) segment[i] *= rise[i];
+  for (let i = 0; i < stretch.fadeOut; i++) segment[last - i] *= fall[i];
   return segment;
-}
-
-function rise(index: number, length: number): number {
-  return 0.5 - 0.5 * Math.cos((Math.PI * (index + 0.5)) / length);
 }

@@ -19,7 +19,10 @@ const HIGH_PASS_HZ = 1000;
  *
  * @returns seconds from the arrival to the echo's first quarter of a millisecond; undefined when none is found
  */
-export function findReflection(samples: ArrayLike<number>, extent: ImpulseExtent): number | undefined {
+export function findReflection(
+  samples: Float32Array | Float64Array,
+  extent: ImpulseExtent,
+): number | undefined {
   const block = Math.max(1, Math.round((extent.sampleRateHz * BLOCK_MS) / 1000));
   const energies = highPassedEnergies(samples, extent, block);
   const earliest = Math.ceil(EARLIEST_MS / BLOCK_MS);
@@ -35,7 +38,11 @@ export function findReflection(samples: ArrayLike<number>, extent: ImpulseExtent
   return undefined;
 }
 
-function highPassedEnergies(samples: ArrayLike<number>, extent: ImpulseExtent, block: number): Float64Array {
+function highPassedEnergies(
+  samples: Float32Array | Float64Array,
+  extent: ImpulseExtent,
+  block: number,
+): Float64Array {
   const { arrivalIndex, sampleRateHz } = extent;
   const wanted = Math.round(LATEST_MS / BLOCK_MS);
   const blocks = Math.max(0, Math.min(wanted, Math.floor((samples.length - arrivalIndex) / block)));

@@ -37,10 +37,9 @@ export function impulseNoise(
   const { extent, samples, fullScaleDb = 0 } = impulse;
   const rate = extent.sampleRateHz;
   const windowLength = (window.beforeSeconds + window.afterSeconds) * rate;
-  const inBand = curve.levelDb.filter((_, i) => isWithin(curve.frequencyHz[i], BAND_HZ));
-  const lowestDb = inBand.reduce((least, db) => Math.min(least, db), Infinity);
+  const lowestDb = lowestWithin(curve, BAND_HZ);
   const whiteDb = 10 * Math.log10(extent.noisePower * windowLength + Number.MIN_VALUE) + fullScaleDb;
-  if (inBand.length === 0 || whiteDb < lowestDb - CLEARLY_BELOW_DB) return undefined;
+  if (!(whiteDb >= lowestDb - CLEARLY_BELOW_DB)) return undefined;
   const { start, end } = extent.quietest;
   if (end - start < SHORTEST_SECONDS * rate) return undefined;
   const noise = noiseDensity(samples, start, fastSize(end - start, 'atMost'));
@@ -57,12 +56,19 @@ export function impulseNoise(
   return { centresHz, levelDb, noiseDb, drownedHz };
 }
 
-function isWithin(hz: number, [from, to]: readonly [number, number]): boolean {
-  return hz >= from && hz <= to;
+/** Infinity when the curve holds nothing of the band. */
+function lowestWithin(
+  { frequencyHz, levelDb }: Pick<ResponseSeries, 'frequencyHz' | 'levelDb'>,
+  [from, to]: readonly [number, number],
+): number {
+  let lowest = Infinity;
+  for (let i = 0; i < levelDb.length; i++)
+    if (levelDb[i] < lowest && frequencyHz[i] >= from && frequencyHz[i] <= to) lowest = levelDb[i];
+  return lowest;
 }
 
 /** Mean |X|^2 per sample of the stretch, bins 0 .. size/2 - 1, under a half-sine window. */
-function noiseDensity(samples: ArrayLike<number>, start: number, size: number): Float64Array {
+function noiseDensity(samples: Float32Array | Float64Array, start: number, size: number): Float64Array {
   return realFourier(size).forward(
     (target) => {
       for (let i = 0; i < size; i++) target[i] = samples[start + i] * Math.sin((Math.PI * (i + 0.5)) / size);

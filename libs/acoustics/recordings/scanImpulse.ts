@@ -1,3 +1,5 @@
+import { segmentEnergies } from '../fourier/segmentEnergies.js';
+
 /** Where an impulse response stands in its file, in samples. */
 export interface ImpulseExtent {
   readonly sampleRateHz: number;
@@ -31,11 +33,14 @@ const QUIET_AFTER_MS = 50;
  * @param samples any scale; at least 64
  * @returns undefined when every sample is zero or one is not a number
  */
-export function scanImpulse(samples: ArrayLike<number>, sampleRateHz: number): ImpulseExtent | undefined {
+export function scanImpulse(
+  samples: Float32Array | Float64Array,
+  sampleRateHz: number,
+): ImpulseExtent | undefined {
   const block = Math.max(1, Math.round((sampleRateHz * BLOCK_MS) / 1000));
   const energies = blockEnergies(samples, block);
   const quiet = quietestStretch(energies);
-  const loudest = energies.reduce((most, energy) => (energy > most ? energy : most), 0);
+  const loudest = largest(energies);
   if (!(loudest > 0) || !Number.isFinite(loudest)) return undefined;
 
   const peakIndex = peakAround(samples, energies.indexOf(loudest), block);
@@ -56,14 +61,16 @@ export function scanImpulse(samples: ArrayLike<number>, sampleRateHz: number): I
   };
 }
 
-function blockEnergies(samples: ArrayLike<number>, block: number): Float64Array {
-  const energies = new Float64Array(Math.max(1, Math.floor(samples.length / block)));
-  for (let b = 0, i = 0; b < energies.length; b++) {
-    let sum = 0;
-    for (const end = i + block; i < end; i++) sum += samples[i] * samples[i];
-    energies[b] = sum;
-  }
-  return energies;
+function blockEnergies(samples: Float32Array | Float64Array, block: number): Float64Array {
+  const bounds = new Int32Array(Math.max(1, Math.floor(samples.length / block)) + 1);
+  for (let b = 1; b < bounds.length; b++) bounds[b] = Math.min(b * block, samples.length);
+  return segmentEnergies(samples, bounds);
+}
+
+function largest(values: Float64Array): number {
+  let most = 0;
+  for (let i = 0; i < values.length; i++) if (!(values[i] <= most)) most = values[i];
+  return most;
 }
 
 /** The quietest of sixteen stretches of blocks: each is long enough to be steady. */
@@ -79,7 +86,7 @@ function quietestStretch(energies: Float64Array): { first: number; blocks: numbe
 }
 
 /** The peak lies in the loudest block or beside it, when the response straddles two. */
-function peakAround(samples: ArrayLike<number>, loudestBlock: number, block: number): number {
+function peakAround(samples: Float32Array | Float64Array, loudestBlock: number, block: number): number {
   let peakIndex = loudestBlock * block;
   const end = Math.min(samples.length, (loudestBlock + 2) * block);
   for (let i = Math.max(0, (loudestBlock - 1) * block); i < end; i++)
@@ -87,7 +94,7 @@ function peakAround(samples: ArrayLike<number>, loudestBlock: number, block: num
   return peakIndex;
 }
 
-function arrivalBefore(samples: ArrayLike<number>, peakIndex: number, search: number): number {
+function arrivalBefore(samples: Float32Array | Float64Array, peakIndex: number, search: number): number {
   const threshold = ARRIVAL_SHARE * Math.abs(samples[peakIndex]);
   let index = Math.max(0, peakIndex - search);
   while (Math.abs(samples[index]) < threshold) index++;

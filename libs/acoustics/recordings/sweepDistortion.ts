@@ -1,8 +1,7 @@
-import { logGridHz } from '../grid/logGridHz.js';
-import { abruptStartPower } from './abruptStartPower.js';
-import { cellEdgesHz } from './cellEdgesHz.js';
+import type { SweepDeconvolution } from './deconvolveSweep.js';
 import { harmonicPower } from './harmonicPower.js';
 import type { SweepReading } from './readSweep.js';
+import { type SweepGrid, sweepGrid } from './sweepGrid.js';
 import { withoutLinear } from './withoutLinear.js';
 
 /** Harmonic distortion against the fundamental's frequency. */
@@ -15,12 +14,6 @@ export interface SweepDistortion {
   /** THD_F: the root of the sum of squares of orders 2 to 5, percent of the fundamental. */
   readonly thdPercent: Float64Array;
 }
-
-const ORDERS = [2, 3, 4, 5];
-/** A frequency is reported while its third harmonic still lies in the recording's band. */
-const HIGHEST_NEEDED = 3;
-/** Converters' own filters cut what lies above (20.2 kHz at 48 kHz). */
-const USABLE_SHARE_OF_RATE = 0.42;
 
 /**
  * Harmonics 2 to 5 and their sum against frequency (separation after Farina, AES 108th Convention, 2000).
@@ -36,30 +29,24 @@ export function sweepDistortion(
   deviationDb: (hz: number) => number,
 ): SweepDistortion | undefined {
   const { deconvolved, transform, bandHz } = reading;
-  const { sweep } = transform;
-  const topHz = USABLE_SHARE_OF_RATE * sweep.sampleRateHz;
-  const fromHz = bandHz[0] * (1 + 0.5 / Math.sqrt(bandHz[0] * sweep.riseSeconds));
-  const frequencyHz = logGridHz(fromHz, Math.min(bandHz[1], topHz / HIGHEST_NEEDED));
-  if (frequencyHz.length < 2) return undefined;
-  const edgesHz = cellEdgesHz(frequencyHz);
-  const linear = harmonicPower(deconvolved, sweep, 1, edgesHz);
-  const ideal = harmonicPower(transform.ideal, sweep, 1, edgesHz);
-  const fundamental = frequencyHz.map((hz, i) => (linear[i] / ideal[i]) * correction(deviationDb(hz)));
-  const rest = withoutLinear(deconvolved, transform);
+  const { frequencyHz, orders } = sweepGrid(transform, bandHz);
+  const [linear, ...harmonics] = orders;
+  if (!linear) return undefined;
+  const gain = (order: SweepGrid['orders'][number], from: SweepDeconvolution): Float64Array =>
+    harmonicPower(from, transform.sweep, order.order, order.edgesHz).map(
+      (power, i) => (power / order.ideal[i]) * correction(deviationDb(order.order * frequencyHz[i])),
+    );
+  const fundamental = gain(linear, deconvolved);
+  const rest = withoutLinear(deconvolved, transform, harmonics[harmonics.length - 1].order);
   const harmonicsPercent: Record<number, Float64Array> = {};
   const sumOfSquares = new Float64Array(frequencyHz.length);
-  for (const order of ORDERS) {
-    const held = frequencyHz.filter((hz) => order * hz <= topHz).length;
-    const ownEdgesHz = edgesHz.slice(0, held + 1).map((hz) => order * hz);
-    const power = harmonicPower(rest, sweep, order, ownEdgesHz);
-    const start = abruptStartPower(sweep, order, ownEdgesHz);
+  for (const harmonic of harmonics) {
     const percent = new Float64Array(frequencyHz.length);
-    power.forEach((value, i) => {
-      const ratio = (value / start[i] / fundamental[i]) * correction(deviationDb(order * frequencyHz[i]));
-      percent[i] = 100 * Math.sqrt(ratio);
-      sumOfSquares[i] += ratio;
+    gain(harmonic, rest).forEach((power, i) => {
+      percent[i] = 100 * Math.sqrt(power / fundamental[i]);
+      sumOfSquares[i] += power / fundamental[i];
     });
-    harmonicsPercent[order] = percent;
+    harmonicsPercent[harmonic.order] = percent;
   }
   return {
     frequencyHz,

@@ -13,8 +13,8 @@ export interface SweepTransform {
   readonly kernel: FourierKernel;
   /** What a perfect device gives, its click at index 0: no click, as the sweep starts and stops abruptly. */
   readonly ideal: SweepDeconvolution;
-  /** From a windowed linear response to all that the sweep's abrupt ends make of it. */
-  readonly edges: FourierKernel;
+  /** From a windowed linear response to all that the sweep's abrupt ends make of it; made when first needed. */
+  readonly edges: () => FourierKernel;
 }
 
 /** Where the ideal response holds less than this (-20 dB), it lies outside the sweep's band. */
@@ -28,7 +28,8 @@ const IN_BAND_POWER = 0.01;
 export function sweepTransform(sweep: ObservedSweep, size: number): SweepTransform {
   const kernel = sweepKernel(sweep, size);
   const ideal = { ...deconvolveSweep(sweepSamples(sweep), kernel), arrivalIndex: 0 };
-  return { sweep, size, kernel, ideal, edges: edgesKernel(ideal, sweep, size) };
+  let edges: FourierKernel | undefined;
+  return { sweep, size, kernel, ideal, edges: () => (edges ??= edgesKernel(ideal, sweep, size)) };
 }
 
 function edgesKernel(ideal: SweepDeconvolution, sweep: ObservedSweep, size: number): FourierKernel {

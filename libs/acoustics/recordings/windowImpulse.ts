@@ -1,3 +1,4 @@
+import { halfCosine } from './halfCosine.js';
 import type { ImpulseWindow } from './impulseWindow.js';
 import type { ImpulseExtent } from './scanImpulse.js';
 
@@ -9,7 +10,7 @@ import type { ImpulseExtent } from './scanImpulse.js';
  * @param target at least as long as the window; longer is zero padding
  */
 export function windowImpulse(
-  samples: ArrayLike<number>,
+  samples: Float32Array | Float64Array,
   extent: ImpulseExtent,
   window: ImpulseWindow,
   target: Float32Array,
@@ -19,21 +20,19 @@ export function windowImpulse(
   const to = Math.min(samples.length, extent.arrivalIndex + Math.round(window.afterSeconds * rate));
   const start = Math.max(0, from);
   const length = Math.min(target.length, to - start);
-  copy(samples, start, length, target);
-  if (from >= 0) fade(target, 0, 1, Math.round(window.fadeInSeconds * rate));
-  fade(target, length - 1, -1, Math.round(window.fadeOutSeconds * rate));
+  target.set(samples.subarray(start, start + length));
+  if (from >= 0) fadeIn(target, Math.round(window.fadeInSeconds * rate));
+  fadeOut(target, length, Math.round(window.fadeOutSeconds * rate));
   target.fill(0, length);
 }
 
-function copy(samples: ArrayLike<number>, start: number, length: number, target: Float32Array): void {
-  if (ArrayBuffer.isView(samples)) {
-    target.set((samples as Float32Array).subarray(start, start + length));
-    return;
-  }
-  for (let i = 0; i < length; i++) target[i] = samples[start + i];
+function fadeIn(target: Float32Array, length: number): void {
+  const rise = halfCosine(length);
+  for (let i = 0; i < Math.min(length, target.length); i++) target[i] *= rise[i];
 }
 
-function fade(target: Float32Array, at: number, step: 1 | -1, length: number): void {
-  for (let i = 0; i < Math.min(length, target.length); i++)
-    target[at + step * i] *= 0.5 - 0.5 * Math.cos((Math.PI * (i + 0.5)) / length);
+function fadeOut(target: Float32Array, end: number, length: number): void {
+  const rise = halfCosine(length);
+  const first = Math.max(0, end - length);
+  for (let i = first, k = end - 1 - first; i < end; i++, k--) target[i] *= rise[k];
 }

@@ -28,7 +28,7 @@ const DB_PER_NEPER = 10 / Math.LN10;
  * @param gridHz at least two points, evenly spaced in log frequency, below 0.48 of the sample rate
  */
 export function windowedResponse(
-  samples: ArrayLike<number>,
+  samples: Float32Array | Float64Array,
   extent: ImpulseExtent,
   window: ImpulseWindow,
   gridHz: Float64Array,

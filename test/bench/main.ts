@@ -1,0 +1,51 @@
+import { benchFigures } from './figures.js';
+import { benchImpulses } from './impulses.js';
+import type { BenchModule, BenchRow } from './row.js';
+import { benchSweep } from './sweep.js';
+
+/** Every topic of the benchmark, in the order it runs. */
+const MODULES: readonly BenchModule[] = [
+  { topic: 'impulses', run: benchImpulses },
+  { topic: 'sweep', run: benchSweep },
+  { topic: 'figures', run: benchFigures },
+];
+
+const USAGE = `npm run bench -- [--json] [--only TOPIC]
+  --json        print only the rows, as a JSON array
+  --only TOPIC  one of ${MODULES.map(({ topic }) => topic).join(', ')}`;
+
+/**
+ * The benchmark door.
+ *
+ * @returns exit code: 0, or 2 for arguments it does not know
+ */
+export async function main(argv: readonly string[]): Promise<number> {
+  const only = valueAfter(argv, '--only');
+  const chosen = MODULES.filter(({ topic }) => only === undefined || topic === only);
+  if (chosen.length === 0 || argv.some((word) => !['--json', '--only', only].includes(word))) {
+    console.error(USAGE);
+    return 2;
+  }
+  const rows: BenchRow[] = [];
+  for (const { topic, run } of chosen) {
+    console.error(`measuring: ${topic}`);
+    rows.push(...(await run()));
+  }
+  console.log(argv.includes('--json') ? JSON.stringify(rows, null, 1) : table(rows));
+  return 0;
+}
+
+function valueAfter(argv: readonly string[], name: string): string | undefined {
+  const at = argv.indexOf(name);
+  return at < 0 ? undefined : (argv[at + 1] ?? '');
+}
+
+function table(rows: readonly BenchRow[]): string {
+  const lines = rows.map(
+    ({ name, ours, peer, unit, ratio, runs }) =>
+      `${name}\n    ours ${ours.toFixed(2)} ${unit}, peer ${peer.toFixed(2)} ${unit}, ratio ${ratio.toFixed(2)} (medians of ${runs} paired runs)`,
+  );
+  return [...lines, 'Other work on the machine moves the times; the ratios are of interleaved runs.'].join(
+    '\n',
+  );
+}
