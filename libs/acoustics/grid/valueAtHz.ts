@@ -1,3 +1,5 @@
+import { firstAtOrAbove } from './firstAtOrAbove.js';
+
 /**
  * One value read off a curve, linear in the value and in log frequency; beyond the ends the end value.
  *
@@ -8,13 +10,8 @@ export function valueAtHz(frequencyHz: ArrayLike<number>, values: ArrayLike<numb
   const last = frequencyHz.length - 1;
   if (hz <= frequencyHz[0]) return values[0];
   if (hz >= frequencyHz[last]) return values[last];
-  let low = 0;
-  let high = last;
-  while (high - low > 1) {
-    const middle = (low + high) >> 1;
-    if (frequencyHz[middle] <= hz) low = middle;
-    else high = middle;
-  }
+  const high = firstAtOrAbove(frequencyHz, hz);
+  const low = high - 1;
   const share = Math.log(hz / frequencyHz[low]) / Math.log(frequencyHz[high] / frequencyHz[low]);
   return values[low] + share * (values[high] - values[low]);
 }

@@ -15,6 +15,8 @@ const LEAST_BANDS = 5;
 const LEAST_STEP_DB = 0.7;
 /** A run has many places to be by chance: it must be larger than a single file's step. */
 const LEAST_RUN_DB = 1.3;
+/** Two lone faults look like the ends of a run and are explained 1.2 to 1.7 times as well by it; a true run 2.3. */
+const RUN_EXPLAINS = 2;
 /** A step stands this far out of the usual unevenness from reading to reading. */
 const SIGNIFICANCE = 4;
 const MOST_STEPS = 6;
@@ -56,9 +58,11 @@ function smoothestStep(residuals: Residuals, count: number, closed: boolean): Le
   const unevenness = usualUnevenness(residuals, count);
   let best: LevelStep | undefined;
   let bestGain = 0;
-  for (let start = 0; start < count; start += 1) {
-    const longest = closed ? count / 2 : Math.min(count / 2, count - start);
-    for (let length = 1; length <= longest; length += 1) {
+  // Single files first: a run must explain much more than the best of them.
+  for (let length = 1; length <= count / 2; length += 1) {
+    if (length === 2) bestGain *= RUN_EXPLAINS;
+    const starts = closed ? count : count - length + 1;
+    for (let start = 0; start < starts; start += 1) {
       const fit = fitRun(residuals, count, closed, start, length);
       if (fit === undefined || fit.gain <= bestGain) continue;
       const least = Math.max(length === 1 ? LEAST_STEP_DB : LEAST_RUN_DB, SIGNIFICANCE * unevenness);

@@ -1,3 +1,4 @@
+import { firstAtOrAbove } from '../grid/firstAtOrAbove.js';
 import type { AngleResponse } from '../series.js';
 
 const FROM_HZ = 120;
@@ -44,13 +45,8 @@ function covers(frequencyHz: Float64Array): boolean {
 
 /** Phase wraps, so it is read at the nearest point rather than between two. */
 function nearest({ frequencyHz, phaseDeg }: AngleResponse, hz: number): number {
-  let low = 0;
-  let high = frequencyHz.length - 1;
-  while (high - low > 1) {
-    const middle = (low + high) >> 1;
-    if (frequencyHz[middle] <= hz) low = middle;
-    else high = middle;
-  }
+  const high = Math.min(frequencyHz.length - 1, Math.max(1, firstAtOrAbove(frequencyHz, hz)));
+  const low = high - 1;
   const at = hz - frequencyHz[low] < frequencyHz[high] - hz ? low : high;
   return phaseDeg?.[at] ?? 0;
 }

@@ -1,3 +1,5 @@
+import { firstAtOrAbove } from '../grid/firstAtOrAbove.js';
+
 const MOST_SAMPLES = 120;
 /** Coarser points are farther apart than a loudspeaker's own features. */
 const LEAST_SAMPLES = 16;
@@ -16,10 +18,8 @@ export function roughnessDb(
   levelDb: Float64Array,
   band: readonly [number, number],
 ): number | undefined {
-  let from = 1;
-  while (from < frequencyHz.length && frequencyHz[from] < band[0]) from += 1;
-  let to = from;
-  while (to < frequencyHz.length - 1 && frequencyHz[to] <= band[1]) to += 1;
+  const from = Math.max(1, firstAtOrAbove(frequencyHz, band[0]));
+  const to = Math.min(frequencyHz.length - 1, firstAtOrAbove(frequencyHz, band[1]));
   if (to - from < LEAST_SAMPLES) return undefined;
   const stride = Math.max(1, Math.floor((to - from) / MOST_SAMPLES));
   const departures: number[] = [];
