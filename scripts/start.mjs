@@ -19,6 +19,9 @@ const say = (line) => console.log(line);
 const report = (error, doing) =>
   console.error(`[${new Date().toISOString()}] ${doing}: ${error?.stack ?? error}`);
 
+// The database client's own way with its driver is deprecated there; it is not for the person who starts this.
+process.noDeprecation = !process.env.SOJOURN_TRACE;
+
 await setUpOrExit({ say });
 const [{ folderBlobStore }, { openQueues }, store, { ALGORITHM_VERSION }, { defaultSettings }] =
   await Promise.all([
@@ -170,7 +173,7 @@ async function offerFirstRun(database, setupCode) {
   if ((await database.prisma.installation.count()) > 0) return;
   const asked = process.env.SOJOURN_DEMO;
   const wanted =
-    asked === undefined ? process.argv.includes('--demo') || process.stdin.isTTY === true : asked === '1';
+    asked === undefined ? process.argv.includes('--demo') || process.stdin.isTTY : asked === '1';
   if (!wanted) {
     say(
       `first run: open the page to make the owner account (from another machine with the code ${setupCode})`,
