@@ -120,7 +120,7 @@ describe('broken uploads', () => {
     const set = await host.client.addSet(unitId, { name: 'names' });
     const answer = await host.put(set.id, '../../../etc/passwd', 'frequency_hz,magnitude_db\n100,80\n');
     const { kept } = (await answer.json()) as { kept: { name: string }[] };
-    expect(kept[0]?.name).toBe('passwd');
+    expect(kept[0]?.name).toBe('etc/passwd');
     const nameless = await host.put(set.id, '..', 'x');
     expect(nameless.status).toBe(422);
   });

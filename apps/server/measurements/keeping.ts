@@ -125,16 +125,15 @@ const asView = (problem: ProblemView, archive: string): ProblemView => ({
   remedy: problem.remedy,
 });
 
-/** The name as it came, without the way to it: folders inside a set mean nothing. */
+/** The name as it came, with the folders below the one that was chosen: they may say the orbit. Never a way up. */
 export function cleanName(name: string): string {
-  const plain =
-    name
-      .normalize('NFC')
-      .replace(/\p{Cc}/gu, '')
-      .split(/[\\/]/)
-      .at(-1)
-      ?.trim() ?? '';
-  if (plain === '' || plain === '.' || plain === '..')
-    throw refuse.wrong('file-name', 'The file has no name.');
-  return plain.slice(0, 200);
+  const parts = name
+    .normalize('NFC')
+    .replace(/\p{Cc}/gu, '')
+    .split(/[\\/]/)
+    .map((part) => part.trim())
+    .filter((part) => part !== '' && part !== '.' && part !== '..');
+  const plain = parts.join('/');
+  if (plain === '') throw refuse.wrong('file-name', 'The file has no name.');
+  return plain.slice(-300);
 }
