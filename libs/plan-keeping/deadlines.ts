@@ -5,6 +5,7 @@
 import { DateTime } from 'luxon';
 import type { DeadlineKind, LoanPlanView } from '../contracts/index.js';
 import { change, dayOf, theHouse, type Change, type Database } from '../store/index.js';
+import { dayWords } from './dayWords.js';
 import { teamPlan } from './teamPlan.js';
 
 interface Deadline {
@@ -72,7 +73,8 @@ async function tell(
       subject: 'loan',
       subjectId: loan.id,
       loanId: loan.id,
-      sentence,
+      // The history reads as a sentence about who did what.
+      sentence: `reminded the team: ${sentence}`,
     });
   }
   return told;
@@ -100,9 +102,10 @@ export function deadlinesOf(loan: OpenLoan, plan: LoanPlanView, now: Date, zone:
 function countdown(returnBy: string, now: Date, zone: string): Deadline[] {
   const today = DateTime.fromJSDate(now, { zone }).startOf('day');
   const days = Math.round(DateTime.fromISO(returnBy, { zone }).startOf('day').diff(today, 'days').days);
-  if (days < 0) return [{ kind: 'overdue', about: returnBy, sentence: `It was due back on ${returnBy}.` }];
+  const day = dayWords(returnBy, today.toFormat('yyyy-MM-dd'));
+  if (days < 0) return [{ kind: 'overdue', about: returnBy, sentence: `It was due back on ${day}.` }];
   if (days === 0) return [{ kind: 'due-today', about: returnBy, sentence: 'It is due back today.' }];
-  const inDays = `It is due back in ${days} day${days === 1 ? '' : 's'}, on ${returnBy}.`;
+  const inDays = `It is due back in ${days} day${days === 1 ? '' : 's'}, on ${day}.`;
   if (days <= 2) return [{ kind: 'due-in-2-days', about: returnBy, sentence: inDays }];
   if (days <= 7) return [{ kind: 'due-in-7-days', about: returnBy, sentence: inDays }];
   return [];

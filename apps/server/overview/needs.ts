@@ -1,6 +1,7 @@
 /** From loans to a list of what is asked of people next, the most pressing first. */
 import type { LoanSummary, Need, Urgency } from '../../../libs/contracts/index.js';
 import { inTheHouse } from '../../../libs/loan-life/index.js';
+import { dayWords } from '../../../libs/plan-keeping/index.js';
 
 export interface WaitingFacts {
   readonly uncounted: number;
@@ -65,7 +66,7 @@ function needsOfLoan(loan: LoanSummary, facts: WaitingFacts, today: string): Nee
   });
   return [
     ...deadlineNeeds(loan, need, today),
-    ...paperNeeds(loan, facts, need),
+    ...paperNeeds(loan, facts, need, today),
     ...measurementNeeds(loan, need),
     ...listeningNeeds(loan, facts, need),
     ...signOffNeeds(loan, facts, need),
@@ -100,15 +101,21 @@ function latestStartOf(loan: LoanSummary, key: string): string | null {
 function deadlineNeeds(loan: LoanSummary, need: MakeNeed, today: string): Need[] {
   if (loan.returnBy === null || loan.deliveredOn !== null) return [];
   const extension = loan.plan.askExtensionTo
-    ? ` Ask ${loan.makerName} for an extension to ${loan.plan.askExtensionTo}.`
+    ? ` Ask ${loan.makerName} for an extension to ${dayWords(loan.plan.askExtensionTo, today)}.`
     : '';
   const more = { by: loan.returnBy, waitsFor: extension ? 'a word with the maker' : 'the team' };
   if (loan.returnBy < today)
     return [
-      need('due', 'overdue', loan.title, `It was due back on ${loan.returnBy}.${extension}`, {
-        ...more,
-        urgency: 'late',
-      }),
+      need(
+        'due',
+        'overdue',
+        loan.title,
+        `It was due back on ${dayWords(loan.returnBy, today)}.${extension}`,
+        {
+          ...more,
+          urgency: 'late',
+        },
+      ),
     ];
   if (loan.plan.urgency === 'late')
     return [need('due', 'late', loan.title, `${loan.plan.sentence}${extension}`, more)];
@@ -117,7 +124,8 @@ function deadlineNeeds(loan: LoanSummary, need: MakeNeed, today: string): Need[]
   return [];
 }
 
-function paperNeeds(loan: LoanSummary, facts: WaitingFacts, need: MakeNeed): Need[] {
+function paperNeeds(loan: LoanSummary, facts: WaitingFacts, need: MakeNeed, today: string): Need[] {
+  const say = (day: string) => dayWords(day.slice(0, 10), today);
   switch (loan.stage) {
     case 'requested':
       return [
@@ -125,9 +133,9 @@ function paperNeeds(loan: LoanSummary, facts: WaitingFacts, need: MakeNeed): Nee
       ];
     case 'agreed': {
       const when = loan.arrivalFrom
-        ? `The crate is expected from ${loan.arrivalFrom}${loan.arrivalTo ? ` to ${loan.arrivalTo}` : ''}.`
+        ? `The crate is expected from ${say(loan.arrivalFrom)}${loan.arrivalTo ? ` to ${say(loan.arrivalTo)}` : ''}.`
         : 'The arrival window is open.';
-      const must = loan.plan.mustArriveBy ? ` It must arrive by ${loan.plan.mustArriveBy.slice(0, 10)}.` : '';
+      const must = loan.plan.mustArriveBy ? ` It must arrive by ${say(loan.plan.mustArriveBy)}.` : '';
       return [
         need('paperwork', 'arrival', loan.title, when + must, {
           by: loan.arrivalTo,
