@@ -12,7 +12,11 @@ import {
 } from '../loanParts.js';
 import type { DemoLoan } from '../model.js';
 
-/** Written, waiting for a signature, embargo next week. */
+/** Two working days of freight and one in hand: less than two to spare counts as at risk. */
+const FREIGHT_AND_ONE = 3;
+const WORKING_DAYS_TO_EMBARGO = 5;
+
+/** Written, waiting for a signature; kept until the embargo next week, and due back right after it: at risk. */
 export function reedmaceCLoan(calendar: DemoCalendar): DemoLoan {
   const serial = 'BW-RC-00211';
   return {
@@ -22,14 +26,16 @@ export function reedmaceCLoan(calendar: DemoCalendar): DemoLoan {
     makerId: 'brindlewick',
     title: 'Reedmace C centre',
     stage: 'drafting',
-    shows: 'a draft that waits for sign-off while the embargo nears',
+    shows:
+      'a draft that waits for sign-off while the embargo nears; a day to spare between it and the return',
     requestedOn: calendar.day(-52),
     arrivalFrom: calendar.workday(-36),
     arrivalTo: calendar.workday(-34),
     arrivedOn: calendar.day(-35),
-    returnBy: calendar.workday(14),
+    returnBy: calendar.workingDay(WORKING_DAYS_TO_EMBARGO + FREIGHT_AND_ONE),
     loanDays: 50,
-    embargoUntil: calendar.at(6, 9),
+    embargoUntil: `${calendar.workingDay(WORKING_DAYS_TO_EMBARGO)}T09:00:00.000Z`,
+    keepUntilPublished: true,
     freightPayer: 'maker',
     insuredValueMinor: 90_000,
     makerCommentAgreed: true,
