@@ -94,7 +94,6 @@ function distortionOf(recording: Float32Array, transform: SweepTransform): Sweep
     bandHz: BAND_HZ,
     isComplete: true,
     clockRatio: 1,
-    clockIsCertain: true,
   };
   return sweepDistortion(reading, () => 0);
 }

@@ -3,17 +3,15 @@ import type { StimulusRecording } from '../series.js';
 import { deconvolveSweep, type SweepDeconvolution } from './deconvolveSweep.js';
 import { estimateClockRatio } from './estimateClockRatio.js';
 import { observedSweep } from './observedSweep.js';
-import type { Sweep } from './sweep.js';
+import type { ObservedSweep, Sweep } from './sweep.js';
 import { type SweepTransform, sweepTransform } from './sweepTransform.js';
 
 /** A recorded sweep, taken apart. */
 export interface SweepReading {
   readonly deconvolved: SweepDeconvolution;
   readonly transform: SweepTransform;
-  /** Recorder seconds per player second. */
+  /** Recorder seconds per player second; 1 where the difference is too small to be told from the loudspeaker's delay. */
   readonly clockRatio: number;
-  /** Whether the drift was read from the top octaves, where it can be told from the loudspeaker's own delay. */
-  readonly clockIsCertain: boolean;
   /** The part of the sweep the recording holds. */
   readonly bandHz: readonly [number, number];
   readonly isComplete: boolean;
@@ -30,9 +28,13 @@ const LONGEST_SAMPLES = 2 ** 23;
 const LEAST_SHARE = 0.5;
 /** The linear click must stand so far above the root mean square of everything (26 dB): noise alone reaches 5. */
 const LEAST_CREST = 20;
-/** Below 2 ppm no sample of an ordinary sweep moves. */
-const SETTLED = 2e-6;
-const CERTAIN_ABOVE_HZ = 8000;
+/**
+ * A drift of e draws the click out by e L for each factor e of frequency. A loudspeaker's own delay changes by some
+ * 0.1 ms in the octaves that decide; less than this is its own, and is too little to change any level.
+ */
+const LEAST_DRAWN_OUT_SECONDS = 120e-6;
+/** Lower sweeps hold nothing of the octaves in which a loudspeaker's own delay is even. */
+const DRIFT_NEEDS_HZ = 8000;
 
 /**
  * Takes a recorded exponential sweep apart: where it starts, how the clocks ran, and its responses.
@@ -59,18 +61,21 @@ export function readSweep(
   };
   const stated = prepare(1);
   const first = deconvolveSweep(samples, stated.kernel);
-  const clockRatio = estimateClockRatio(first, stated.sweep);
-  const isSettled = Math.abs(clockRatio - 1) < SETTLED;
-  const transform = isSettled ? stated : prepare(clockRatio);
-  const deconvolved = isSettled ? first : deconvolveSweep(samples, transform.kernel);
+  const clockRatio = believed(estimateClockRatio(first, stated.sweep), stated.sweep);
+  const transform = prepare(clockRatio);
+  const deconvolved = clockRatio === 1 ? first : deconvolveSweep(samples, transform.kernel);
   if (crest(deconvolved) < LEAST_CREST) return 'not-found';
   return {
     deconvolved,
     transform,
     clockRatio,
-    clockIsCertain: sweep.toHz >= CERTAIN_ABOVE_HZ,
     ...coverage(deconvolved.arrivalIndex, samples.length, transform),
   };
+}
+
+function believed(clockRatio: number, { riseSeconds, toHz }: ObservedSweep): number {
+  const drawnOut = Math.abs(clockRatio - 1) * riseSeconds;
+  return drawnOut > LEAST_DRAWN_OUT_SECONDS && toHz >= DRIFT_NEEDS_HZ ? clockRatio : 1;
 }
 
 function crest({ response, arrivalIndex }: SweepDeconvolution): number {

@@ -258,12 +258,12 @@ describe('resolveRecordings', () => {
   });
 
   it('reports clock drift and a sweep that was cut off', () => {
-    const drifting = sweepRecording({ orbit: 'horizontal', angleDeg: 0 }, { clockRatio: 1.0002 });
+    const drifting = sweepRecording({ orbit: 'horizontal', angleDeg: 0 }, { clockRatio: 1.0006 });
     const { quality } = resolveRecordings(emptySet({ recordings: [drifting] }));
     const ppm = Number(
       /ran (-?\d+) ppm/.exec(quality.find(({ code }) => code === 'clock-drift')?.message ?? '')?.[1],
     );
-    expect(Math.abs(ppm - 200)).toBeLessThan(20);
+    expect(Math.abs(ppm - 600)).toBeLessThan(30);
     const whole = sweepRecording({ orbit: 'horizontal', angleDeg: 0 });
     const cut = { ...whole, samples: whole.samples.subarray(0, 1.9 * RATE) };
     const { set, quality: said } = resolveRecordings(emptySet({ recordings: [cut] }));

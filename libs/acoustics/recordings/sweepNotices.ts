@@ -2,13 +2,10 @@ import type { StimulusRecording } from '../series.js';
 import type { Notice } from './notice.js';
 import type { SweepReading } from './readSweep.js';
 
-/** Clocks agreeing better than this are not worth a word. */
-const WORTH_SAYING = 20e-6;
-
 /** What reading a sweep noticed about the recording itself. */
 export function sweepNotices(
   { source, samples, sampleRateHz }: StimulusRecording,
-  { bandHz, isComplete, clockRatio, clockIsCertain }: SweepReading,
+  { bandHz, isComplete, clockRatio }: SweepReading,
   microphoneUnassigned: boolean,
 ): Notice[] {
   const { file } = source;
@@ -17,9 +14,8 @@ export function sweepNotices(
     const held = `${Math.round(bandHz[0])} Hz to ${Math.round(bandHz[1])} Hz in ${(samples.length / sampleRateHz).toFixed(1)} s`;
     notices.push({ code: 'sweep-cut', file, detail: held });
   }
-  const drift = clockRatio - 1;
-  if (clockIsCertain && Math.abs(drift) > WORTH_SAYING)
-    notices.push({ code: 'clock-drift', file, detail: `${Math.round(drift * 1e6)} ppm` });
+  if (clockRatio !== 1)
+    notices.push({ code: 'clock-drift', file, detail: `${Math.round((clockRatio - 1) * 1e6)} ppm` });
   if (microphoneUnassigned) notices.push({ code: 'microphone-unassigned', file });
   return notices;
 }
