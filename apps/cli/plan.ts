@@ -1,4 +1,5 @@
 import { readFile } from 'node:fs/promises';
+import { jsonErrorPosition } from './jsonErrorPosition.js';
 import { planSchema, planTasks, type TaskPlan } from '../../libs/planning/planTasks.js';
 
 const usage = `Usage: npm run --silent plan -- FILE.json [--json]
@@ -28,7 +29,10 @@ export async function main(argv: readonly string[]): Promise<number> {
     return 2;
   }
   const plan = await planFile(file);
-  for (const { where, message } of plan.problems) process.stderr.write(`${file}: ${where}: ${message}\n`);
+  for (const { where, message } of plan.problems) {
+    const line = /^line (\d+)$/.exec(where)?.[1];
+    process.stderr.write(line ? `${file}:${line}: ${message}\n` : `${file}: ${where}: ${message}\n`);
+  }
   if (asJson) process.stdout.write(`${JSON.stringify(plan)}\n`);
   else if (plan.problems.length === 0) process.stdout.write(table(plan));
   return plan.problems.length > 0 ? 2 : 0;
@@ -37,33 +41,30 @@ export async function main(argv: readonly string[]): Promise<number> {
 async function planFile(file: string): Promise<TaskPlan> {
   let text: string;
   try {
-    text = await readFile(file, 'utf8');
+    text = (await readFile(file, 'utf8')).replace(/^\uFEFF/, '');
   } catch (error) {
-    return refused('unreadable', `cannot be read (${reasonFor(error)}); check the name`);
+    return refused('unreadable', 'file', `cannot be read (${reasonFor(error)}); check the name`);
   }
   let value: unknown;
   try {
-    value = JSON.parse(text.replace(/^\uFEFF/, ''));
+    value = JSON.parse(text);
   } catch (error) {
-    return refused('malformed', `is not JSON: ${reasonFor(error)}${lineOf(text, error)}; correct it there`);
+    if (!(error instanceof SyntaxError)) throw error;
+    const line = text.slice(0, jsonErrorPosition(text)).split('\n').length;
+    const message = 'this is not JSON; look for a missing comma, quote or bracket here or just above';
+    return refused('malformed', `line ${line}`, message);
   }
   return planTasks(value);
 }
 
-function refused(code: string, message: string): TaskPlan {
-  const problems = [{ code, where: 'file', message }];
+function refused(code: string, where: string, message: string): TaskPlan {
+  const problems = [{ code, where, message }];
   const nothing = { objective: null, lowerBound: null, provenOptimal: false, schedulesTried: 0, tasks: [] };
   return { schema: planSchema, ...nothing, problems };
 }
 
 function reasonFor(error: unknown): string {
   return error instanceof Error ? error.message : String(error);
-}
-
-/** The parser tells a position; people look for a line. */
-function lineOf(text: string, error: unknown): string {
-  const position = /position (\d+)/.exec(reasonFor(error))?.[1];
-  return position === undefined ? '' : ` (line ${text.slice(0, Number(position)).split('\n').length})`;
 }
 
 function table({ tasks, objective, lowerBound, provenOptimal, schedulesTried }: TaskPlan): string {
