@@ -1,6 +1,7 @@
 import { ALGORITHM_VERSION } from './algorithmVersion.js';
 import type { AnalysisResult, AnalysisSettings } from './analysis.js';
 import { defaultSettings } from './defaultSettings.js';
+import { findFindings } from './findings/findFindings.js';
 import { analyseImpedance } from './impedance/analyseImpedance.js';
 import { analyseResponses } from './analyseResponses.js';
 import { prepareDirectivity } from './orbits/prepareDirectivity.js';
@@ -44,13 +45,15 @@ export function analyse(
   const subwoofer = subwooferCrossover(parts.bass, parts.distortion ?? []);
   onStep('quality');
   const quality = checkQuality(resolved.set, directivity, [...set.quality, ...resolved.quality]);
+  onStep('findings');
+  const findings = findFindings(parts);
   return {
     schema: 'sojourn.analysis/1',
     algorithmVersion: ALGORITHM_VERSION,
     settings: chosen,
     inputs: set.inputs,
     ...parts,
-    ...present({ subwooferCrossover: subwoofer }),
+    ...present({ subwooferCrossover: subwoofer, findings: findings.length > 0 ? findings : undefined }),
     quality,
   };
 }
