@@ -1,11 +1,11 @@
 import type { ImpulseExtent } from './scanImpulse.js';
 
-/** Edges of the cabinet itself send their echoes within this time (0.5 m of path takes 1.5 ms). */
-const EARLIEST_MS = 2;
+/** Before this the edges of the cabinet itself send their echoes (0.8 m of path takes 2.4 ms); floors come later. */
+const EARLIEST_MS = 2.5;
 const LATEST_MS = 50;
 const BLOCK_MS = 0.25;
-/** An echo this far below the direct sound shakes the curve by 0.4 dB [derived: 20 log10(1 + 10^(-26/20))]. */
-const WITHIN_DIRECT = 10 ** (-26 / 10);
+/** Far edges of a tall cabinet echo too, but weaker; an echo this far down shakes the curve by 0.7 dB [derived]. */
+const WITHIN_DIRECT = 10 ** (-22 / 10);
 /** It must stand this far above the quietest moment since the direct sound: decays only fall. */
 const RISE = 10 ** (12 / 10);
 const HIGH_PASS_HZ = 1000;
@@ -13,8 +13,8 @@ const HIGH_PASS_HZ = 1000;
 /**
  * When the first echo of the room arrives, if one stands out.
  *
- * Short-time energy above about 1 kHz is watched from 2 to 50 ms after the direct sound: what rises 12 dB
- * above the quietest moment since, and comes within 26 dB of the direct sound, is an echo and no decay.
+ * Short-time energy above about 1 kHz is watched from 2.5 to 50 ms after the direct sound: what rises 12 dB
+ * above the quietest moment since, and comes within 22 dB of the direct sound, is an echo and no decay.
  * (Thresholds: common practice, no source.)
  *
  * @returns seconds from the arrival to the echo's first quarter of a millisecond; undefined when none is found

@@ -10,6 +10,8 @@ import { type ImpulseNoise, impulseNoise } from './impulseNoise.js';
 import { noiseFinding } from './noiseFinding.js';
 import { windowFindings } from './windowFindings.js';
 
+const NEAR_AXIS_DEG = 30;
+
 /**
  * Impulse responses of one set to frequency responses, all through one window.
  *
@@ -24,7 +26,7 @@ export function impulseAngles(
   if (impulses.length === 0) return { angles: [], notices: [], quality: [] };
   const window = impulseWindow(
     impulses.map(({ extent }) => extent),
-    impulses.map(({ samples, extent }) => findReflection(samples, extent)),
+    nearAxis(impulses).map(({ samples, extent }) => findReflection(samples, extent)),
     gateMs === undefined ? undefined : gateMs / 1000,
   );
   const gridFor = gridMaker(window);
@@ -59,6 +61,12 @@ export function impulseAngles(
   const quality = windowFindings(impulses, window);
   const noise = noiseFinding(noisy);
   return { angles, notices, quality: noise ? [...quality, noise] : quality };
+}
+
+/** Those whose direct sound is strong: behind a cabinet its own edges are as loud. All of them where none is near. */
+function nearAxis(impulses: readonly LocatedImpulse[]): readonly LocatedImpulse[] {
+  const near = impulses.filter(({ angleDeg }) => Math.abs(angleDeg) <= NEAR_AXIS_DEG);
+  return near.length > 0 ? near : impulses;
 }
 
 /** Responses of one kind share one frequency column. */

@@ -23,12 +23,12 @@ const FADE_OUT = { gated: 0.25, whole: 0.1 };
 /**
  * One window for a set of impulse responses taken with the microphone and the room unchanged.
  *
- * A stated gate wins. Otherwise the earliest echoes found end it (the lower decile, when at least a quarter of
- * the responses show one, so that a single odd file decides nothing); otherwise it reaches to the end of the
- * decay, or of the shortest file.
+ * A stated gate wins. Otherwise the earliest echoes found end it (the lower decile, when at least half of the responses
+ * show one, so that a single odd file decides nothing); otherwise it reaches to the end of the decay, or of the
+ * shortest file.
  *
  * @param extents at least one
- * @param reflectionsSeconds one per extent; undefined where no echo was found
+ * @param reflectionsSeconds one per response asked for echoes; undefined where none was found
  * @param gateSeconds what the operator stated, from the arrival
  */
 export function impulseWindow(
@@ -76,6 +76,6 @@ function windowEnd(
 
 function commonReflection(reflectionsSeconds: readonly (number | undefined)[]): number | undefined {
   const found = reflectionsSeconds.filter((seconds) => seconds !== undefined).sort((a, b) => a - b);
-  if (found.length === 0 || found.length < reflectionsSeconds.length / 4) return undefined;
+  if (found.length === 0 || found.length < reflectionsSeconds.length / 2) return undefined;
   return found[Math.floor((found.length - 1) / 10)];
 }

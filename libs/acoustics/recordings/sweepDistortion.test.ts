@@ -107,6 +107,78 @@ describe('sweepDistortion', () => {
     });
   });
 
+  it('follows a device whose drive varies with frequency: a filter ahead of the polynomial', () => {
+    // A sine of amplitude a gives H1 a + 0.0075 a^3, H2 0.01 a^2, H3 0.0025 a^3 (the same identities).
+    const ahead = [highPass(70, 0.7, RATE), peaking(2500, -8, 1, RATE)];
+    const linear = playThrough(exponentialSweep(20, 20_000, 5), 5, {
+      sampleRateHz: RATE,
+      biquads: ahead,
+      silenceAfter: 0.5,
+    });
+    const sweep = {
+      type: 'exponential-sweep',
+      fromHz: 20,
+      toHz: 20_000,
+      seconds: 5,
+      sampleRateHz: RATE,
+    } as const;
+    const reading = readSweep({ samples: linear.map(polynomial), sampleRateHz: RATE }, sweep, new Map());
+    if (typeof reading === 'string') throw new Error(reading);
+    const found = distortionOf(reading);
+    const errors = [...found.frequencyHz].flatMap((hz, i) => {
+      if (hz < 45) return [];
+      const a = 10 ** (biquadsDb(ahead, hz, RATE) / 20);
+      const first = a + 0.0075 * a ** 3;
+      const exact = { 2: (0.01 * a ** 2) / first, 3: (0.0025 * a ** 3) / first };
+      return ([2, 3] as const).map((n) =>
+        Math.abs(20 * Math.log10(found.harmonicsPercent[n][i] / 100 / exact[n])),
+      );
+    });
+    expect(Math.max(...errors)).toBeLessThan(0.1);
+  });
+
+  it('copes with a sweep that was faded in and out, and with a room', () => {
+    const played = exponentialSweep(20, 20_000, 5);
+    const faded = (t: number): number => {
+      const edge = Math.min(t / 0.05, (5 - t) / 0.02, 1);
+      return played(t) * Math.sin((Math.PI / 2) * Math.max(0, edge)) ** 2;
+    };
+    const dry = playThrough(faded, 5, { sampleRateHz: RATE, device: polynomial, silenceAfter: 0.6 });
+    const echo = (n: number, delay: number, gain: number): number => gain * (dry[n - delay] ?? 0);
+    const samples = dry.map(
+      (value, n) => value + echo(n, 613, 0.3) - echo(n, 2900, 0.2) + echo(n, 7001, 0.1),
+    );
+    const sweep = {
+      type: 'exponential-sweep',
+      fromHz: 20,
+      toHz: 20_000,
+      seconds: 5,
+      sampleRateHz: RATE,
+    } as const;
+    const reading = readSweep({ samples, sampleRateHz: RATE }, sweep, new Map());
+    if (typeof reading === 'string') throw new Error(reading);
+    const found = distortionOf(reading);
+    const room = (hz: number): number => {
+      const turn = (2 * Math.PI * hz) / RATE;
+      const part = (f: (x: number) => number): number =>
+        0.3 * f(613 * turn) - 0.2 * f(2900 * turn) + 0.1 * f(7001 * turn);
+      return Math.hypot(1 + part(Math.cos), part(Math.sin));
+    };
+    // Echoes comb finer than the grid; their mean over an octave is what both sides can be held to.
+    for (const centreHz of [60, 125, 250, 500, 1000, 2000, 4000]) {
+      const near = [...found.frequencyHz.keys()].filter(
+        (i) => Math.abs(Math.log2(found.frequencyHz[i] / centreHz)) < 0.5,
+      );
+      const rms = (values: readonly number[]): number => Math.hypot(...values) / Math.sqrt(values.length);
+      const measured = rms(
+        near.map((i) => found.harmonicsPercent[2][i] * 10 ** (found.fundamentalDb[i] / 20)),
+      );
+      const fine = Array.from({ length: 4000 }, (_, k) => centreHz * 2 ** (k / 4000 - 0.5));
+      const exact = rms(fine.map((hz) => room(2 * hz)));
+      expect(Math.abs(20 * Math.log10(measured / exact)), `${centreHz} Hz`).toBeLessThan(0.3);
+    }
+  });
+
   it('invents no distortion for a linear device, down to its first frequency', () => {
     const found = distortionOf(measure(5, { device: (x) => x, biquads: loudspeaker, silenceBefore: 0.1 }));
     found.frequencyHz.forEach((hz, i) => {

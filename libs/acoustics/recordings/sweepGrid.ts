@@ -43,7 +43,7 @@ export function sweepGrid(transform: SweepTransform, bandHz: readonly [number, n
 function prepare({ sweep, ideal }: SweepTransform, bandHz: readonly [number, number]): SweepGrid {
   const topHz = USABLE_SHARE_OF_RATE * sweep.sampleRateHz;
   const fromHz = bandHz[0] * (1 + 0.5 / Math.sqrt(bandHz[0] * sweep.riseSeconds));
-  const frequencyHz = logGridHz(fromHz, Math.min(bandHz[1], topHz / HIGHEST_NEEDED));
+  const frequencyHz = logGridHz(fromHz, bandHz[1]).filter((hz) => HIGHEST_NEEDED * hz <= topHz);
   if (frequencyHz.length < 2) return { frequencyHz, orders: [] };
   const edgesHz = cellEdgesHz(frequencyHz);
   const harmonics = HARMONICS.map((order) => {
