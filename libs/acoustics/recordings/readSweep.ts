@@ -22,9 +22,9 @@ export type SweepFault = 'too-short' | 'too-long' | 'not-found';
 /** Transforms already prepared in this run, by `key`; a session's recordings usually share one. */
 export type SweepTransforms = Map<string, SweepTransform>;
 
-const TRANSFORMS_KEPT = 3;
-/** 2^23 samples: 87 s at 96 kHz; memory grows with the recording. */
-const LONGEST_SAMPLES = 2 ** 23;
+const TRANSFORMS_KEPT = 2;
+/** 2^22 samples: 87 s at 48 kHz; reading one takes some 130 MB. */
+const LONGEST_SAMPLES = 2 ** 22;
 const LEAST_SHARE = 0.5;
 /** The linear click must stand so far above the root mean square of everything (26 dB): noise alone reaches 5. */
 const LEAST_CREST = 20;
