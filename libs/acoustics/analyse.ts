@@ -42,7 +42,8 @@ export function analyse(
     ...(directivity && analyseResponses(directivity, chosen)),
     ...soundParts(resolved.set),
   };
-  const subwoofer = subwooferCrossover(parts.bass, parts.distortion ?? []);
+  // Data without a mid-range is a subwoofer's own: it has nothing to hand over.
+  const subwoofer = parts.sensitivity && subwooferCrossover(parts.bass, parts.distortion ?? []);
   onStep('quality');
   const quality = checkQuality(resolved.set, directivity, [...set.quality, ...resolved.quality]);
   onStep('findings');

@@ -6,6 +6,7 @@ import { verticalCoverage } from './directivity/verticalCoverage.js';
 import type { Directivity } from './orbits/directivity.js';
 import { present } from './present.js';
 import { bassLimits } from './response/bassLimits.js';
+import { bassReferenceDb } from './response/bassReferenceDb.js';
 import { flatness } from './response/flatness.js';
 import { inRoomTrend } from './response/inRoomTrend.js';
 import { predictedPreference } from './response/predictedPreference.js';
@@ -45,7 +46,8 @@ type Optional<T> = { [K in keyof T]: T[K] | undefined };
 function figures(frequencyHz: readonly number[], curves: Curves): Optional<ResponseParts> {
   const { onAxis, estimatedInRoom } = curves;
   const reference = onAxis && sensitivity(frequencyHz, onAxis);
-  const bass = onAxis && reference && bassLimits(frequencyHz, onAxis, reference.db);
+  const referenceDb = reference?.db ?? (onAxis && bassReferenceDb(frequencyHz, onAxis));
+  const bass = onAxis && referenceDb !== undefined && bassLimits(frequencyHz, onAxis, referenceDb);
   return {
     sensitivity: reference,
     bass: bass && Object.keys(bass).length > 0 ? bass : undefined,

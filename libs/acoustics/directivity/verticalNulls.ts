@@ -4,7 +4,8 @@ import type { Directivity, GridAngle } from '../orbits/directivity.js';
 import type { Orbit } from '../series.js';
 
 const FROM_HZ = 300;
-const TO_HZ = 10_000;
+/** Crossovers lie below; above, a driver's own pattern has nulls. */
+const TO_HZ = 6000;
 const WIDEST_DEG = 60;
 /** A hole must stand this far below the axis, and this far below its own shoulders. */
 const LEAST_DEPTH_DB = 6;
@@ -19,7 +20,7 @@ interface Hole extends VerticalNull {
 }
 
 /**
- * Holes in an orbit (the vertical one unless told otherwise) within 60 degrees of the axis, 300 Hz to 10 kHz, as the spacing of drivers
+ * Holes in an orbit (the vertical one unless told otherwise) within 60 degrees of the axis, 300 Hz to 6 kHz, as the spacing of drivers
  * makes around a crossover: the level against the axis dips by 6 dB or more and recovers by 6 dB within an
  * octave on both sides in frequency.
  *

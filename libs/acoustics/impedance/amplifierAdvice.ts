@@ -22,7 +22,7 @@ export function amplifierAdvice(inputs: AmplifierAdviceInputs): string {
 function minimumSentence({ minimumOhm, minimumHz }: AmplifierAdviceInputs): string {
   const fact = `The impedance falls to ${ohms(minimumOhm)} at ${hertz(minimumHz)}`;
   if (minimumOhm >= 6.4) return `${fact}: any amplifier rated into 8 ohm will do.`;
-  if (minimumOhm >= 2.8) return `${fact}: use an amplifier rated into 4 ohm.`;
+  if (minimumOhm >= 2.6) return `${fact}: use an amplifier rated into 4 ohm.`;
   if (minimumOhm >= 1.6) return `${fact}: use an amplifier rated into 2 ohm.`;
   return `${fact}: few amplifiers are made for such a load; ask the maker before connecting one.`;
 }

@@ -6,7 +6,7 @@ const FROM_HZ = 80;
 const TO_HZ = 10_000;
 /** A wrinkle is narrower than the trend's window of a third of an octave to each side. */
 const TREND_OCTAVES = 1 / 3;
-const LEAST_STRENGTH = 0.01;
+const LEAST_STRENGTH = 0.015;
 const NOISE_FACTOR = 6;
 /** The bass resonances' own flanks are no wrinkles. */
 const CLEAR_OF_BASS_PEAK = 1.5;
@@ -18,7 +18,7 @@ const NEIGHBOUR_OCTAVES = 1 / 6;
  * or the diaphragm.
  *
  * ln|Z| (and the phase in radians, where known) is compared with its robust local trend; a wrinkle is where
- * the departure stands out from its neighbourhood's noise and exceeds 1 %.
+ * the departure stands out from its neighbourhood's noise and exceeds 1.5 %.
  *
  * @param frequencyHz evenly spaced in log frequency
  * @param magnitudeOhm positive, as long as `frequencyHz`

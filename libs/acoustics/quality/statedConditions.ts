@@ -1,5 +1,6 @@
 import { angleAt } from '../orbits/angleAt.js';
 import { bandMean } from '../response/bandMean.js';
+import { bassReferenceDb } from '../response/bassReferenceDb.js';
 import type { QualityFinding } from '../series.js';
 import type { QualityContext } from './qualityContext.js';
 
@@ -32,6 +33,15 @@ export function statedConditions({ set, directivity }: QualityContext): QualityF
   ) {
     const message = `The sensitivity comes out as ${sensitivityDb.toFixed(1)} dB, outside ${PLAUSIBLE_DB.join('-')} dB: the levels seem to be relative, or distance, drive or full-scale level are not as stated. Shapes and differences hold; levels don't.`;
     findings.push({ severity: 'check', code: 'level-implausible', message });
+  }
+  if (
+    axis &&
+    sensitivityDb === undefined &&
+    bassReferenceDb(directivity.frequencyHz, axis.levelDb) !== undefined
+  ) {
+    const message =
+      'The data has no mid-range, so there is no sensitivity; bass limits are referred to the mean level from 40 to 100 Hz.';
+    findings.push({ severity: 'note', code: 'bass-reference', message });
   }
   return findings;
 }

@@ -12,7 +12,7 @@ const LEAST_SLOPE_OCTAVES = 1 / 3;
  *
  * @param frequencyHz rising
  * @param levelDb on axis, as long as `frequencyHz`
- * @param referenceDb the sensitivity
+ * @param referenceDb the sensitivity, or `bassReferenceDb` of a subwoofer
  * @returns a limit the data does not reach is left out; the slope is positive, dB per octave, and left out
  *   when less than a third of an octave is measured below the -10 dB point
  */
