@@ -4,7 +4,10 @@
  * Every refusal is thrown as `Refused` with the server's code, words and, on an older version, both versions.
  */
 import type { z } from 'zod';
+import * as archive from './archive.js';
+import type { CampaignDetail, CampaignsView } from './campaigns.js';
 import type { FeedEvent, Room } from './feed.js';
+import type { FigureDescription } from '../figures/description.js';
 import type * as loans from './loans.js';
 import type * as sets from './measurements.js';
 import type * as people from './people.js';
@@ -133,6 +136,20 @@ export function createClient(send: Send) {
     analysis: (id: string) => get<sets.AnalysisView>(`/analyses/${id}`),
     removeFile: (id: string) => remove<void>(`/files/${id}`),
 
+    archive: (query: archive.ArchiveQuery = {}) =>
+      get<archive.ArchivePage>(`/archive?${archive.asAddress(query)}`),
+    comparables: (unitId: string, query: archive.ComparablesQuery = {}) =>
+      get<archive.ComparablesView>(`/archive/units/${unitId}/comparables?${archive.asAddress(query)}`),
+    /** Two to eight units on one figure. */
+    comparison: (query: archive.ComparisonQuery) =>
+      get<FigureDescription>(`/archive/comparison?${archive.asAddress(query)}`),
+
+    campaigns: () => get<CampaignsView>('/campaigns'),
+    campaign: (id: string) => get<CampaignDetail>(`/campaigns/${id}`),
+    /** Recomputes every set whose current result another version gave. */
+    startCampaign: () => post<CampaignDetail>('/campaigns'),
+    cancelCampaign: (id: string) => post<CampaignDetail>(`/campaigns/${id}/cancel`),
+
     published: () => get<loans.LoanSummary[]>('/published'),
   };
 }
@@ -146,4 +163,5 @@ export type Client = ReturnType<typeof createClient>;
  *   GET /api/photographs/:id
  *   GET /api/analyses/:id/result          the analysis object (JSON)
  *   GET /api/analyses/:id/figures/NAME.{svg,png,csv,json}    json: the figure's description
+ *   GET /api/archive/comparison/figure.{svg,csv}?units=ID,ID&curve=&alignment=    as `comparison`, drawn or as a table
  */

@@ -2,6 +2,7 @@
  * What the server tells open dashboards. Every event has a number; numbers rise without gaps within the
  * whole installation in the order of their commits, so a client that knows its last number can catch up.
  */
+import type { CampaignView } from './campaigns.js';
 import type { AnalysisSummary, Urgency } from './loans.js';
 import type { Stage } from './names.js';
 
@@ -14,6 +15,8 @@ export interface FeedPayloads {
   'analysis-progress': AnalysisSummary;
   'analysis-finished': AnalysisSummary;
   'data-missing': { loanId: string; unitId: string; unitName: string; missing: string[]; faulty: string[] };
+  /** About once per percent; results recomputed by a campaign have no `analysis-finished` of their own. */
+  'campaign-progress': CampaignView;
   deadline: { loanId: string; title: string; urgency: Urgency; kind: DeadlineKind; sentence: string };
 }
 export type DeadlineKind =

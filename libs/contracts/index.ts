@@ -2,6 +2,8 @@ export * from './names.js';
 export * from './people.js';
 export * from './loans.js';
 export * from './measurements.js';
+export * from './archive.js';
+export * from './campaigns.js';
 export * from './feed.js';
 export * from './jobs.js';
 export * from './problems.js';

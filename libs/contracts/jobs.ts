@@ -6,6 +6,8 @@ export interface JobPayloads {
   'analyse-set': { computationId: string };
   /** Numbers to figures. */
   'draw-figures': { computationId: string };
+  /** One set of a campaign: files to figures by the current algorithm. */
+  'recompute-set': { campaignId: string; setId: string };
   /** Fill an empty installation with the invented demo. */
   'load-demo': { ownerId: string };
   /** Look at every open loan's deadlines. */
@@ -20,9 +22,10 @@ export const queueOfJob: Readonly<Record<JobName, QueueName>> = {
   'read-set': 'analysis',
   'analyse-set': 'analysis',
   'draw-figures': 'analysis',
+  'recompute-set': 'campaign',
   'load-demo': 'upkeep',
   'watch-deadlines': 'upkeep',
   'clear-old': 'upkeep',
 };
-export const queueNames = ['analysis', 'upkeep'] as const;
+export const queueNames = ['analysis', 'campaign', 'upkeep'] as const;
 export type QueueName = (typeof queueNames)[number];
