@@ -2,6 +2,7 @@
 import { createHash } from 'node:crypto';
 import type { AnalysisSummary, ComputationState, ProblemView } from '../contracts/index.js';
 import type { Change } from './change.js';
+import { archiveUnits } from './archive.js';
 import type { Tx } from './database.js';
 import { NotFound } from './versioned.js';
 import { json } from './change.js';
@@ -75,6 +76,8 @@ export async function requestAnalysis(
     sentence: `asked for “${set.name}” of ${set.unit.name} to be analysed`,
   });
   await publishProgress(change, key, analysis.id);
+  // Answered at once by an equal set's computation.
+  if (made.count === 0) await archiveUnits(change, [set.unit.id]);
   return { analysisId: analysis.id, shared: made.count === 0 };
 }
 
@@ -102,6 +105,7 @@ export interface ComputationStep {
   readonly series?: string;
   readonly result?: unknown;
   readonly summary?: unknown;
+  readonly profile?: unknown;
   readonly figures?: unknown;
   readonly computeMs?: number;
 }
@@ -120,6 +124,7 @@ export async function stepComputation(
   if (step.series) data.series = step.series;
   if (step.result !== undefined) data.result = json(step.result);
   if (step.summary !== undefined) data.summary = json(step.summary);
+  if (step.profile !== undefined) data.profile = step.profile === null ? Prisma.DbNull : json(step.profile);
   if (step.figures !== undefined) data.figures = json(step.figures);
   if (step.computeMs !== undefined) data.computeMs = step.computeMs;
   if (ended.includes(step.state)) data.finishedAt = new Date();

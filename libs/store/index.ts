@@ -1,5 +1,10 @@
 export * from './analyses.js';
+export * from './archive.js';
+export * from './archiveSearch.js';
+export * from './campaigns.js';
 export * from './change.js';
+export * from './comparables.js';
+export * from './comparedResults.js';
 export * from './database.js';
 export * from './dates.js';
 export * from './embeddedDatabase.js';
@@ -8,5 +13,6 @@ export * from './home.js';
 export * from './loanFacts.js';
 export * from './migrate.js';
 export * from './outbox.js';
+export * from './recomputed.js';
 export * from './unitProgress.js';
 export * from './versioned.js';
