@@ -5,9 +5,10 @@ import { NestFactory } from '@nestjs/core';
 import type { JobHandlers, RunningJob, Workers } from '../../libs/jobs/queues.js';
 import { AnalysisSteps } from './steps/analysisSteps.js';
 import { DemoLoading } from './demo/demoLoading.js';
+import { Recomputing } from './steps/recomputing.js';
 import { Upkeep } from './steps/upkeep.js';
 import { openComputePool, type ComputePool } from './threads/computePool.js';
-import { COMPUTE_POOL } from './tokens.js';
+import { CAMPAIGN_POOL, COMPUTE_POOL } from './tokens.js';
 import { CONFIG, type WorkerConfig } from './workerConfig.js';
 
 const DEADLINE_WATCH_MS = 60_000;
@@ -23,7 +24,9 @@ export async function startWorker(config: WorkerConfig): Promise<RunningWorker> 
     providers: [
       { provide: CONFIG, useValue: config },
       { provide: COMPUTE_POOL, useFactory: () => openComputePool(config.threads) },
+      { provide: CAMPAIGN_POOL, useFactory: () => openComputePool(1, true) },
       AnalysisSteps,
+      Recomputing,
       DemoLoading,
       Upkeep,
     ],
@@ -32,16 +35,23 @@ export async function startWorker(config: WorkerConfig): Promise<RunningWorker> 
 
   const context = await NestFactory.createApplicationContext(WorkerModule, { logger: ['error', 'fatal'] });
   const workers = await config.queues.work(
-    handlersOf(context.get(AnalysisSteps), context.get(Upkeep), context.get(DemoLoading)),
-    { analysis: Math.max(1, config.threads), upkeep: 1 },
+    handlersOf(context.get(AnalysisSteps), context.get(Recomputing), context.get(Upkeep), context.get(DemoLoading)),
+    { analysis: Math.max(1, config.threads), campaign: 1, upkeep: 1 },
     (error) => config.report(error, 'queue'),
   );
   await config.queues.everyMs('watch-deadlines', DEADLINE_WATCH_MS);
   await config.queues.everyMs('clear-old', CLEARING_MS);
-  return { drain: () => drain(workers, context.get<ComputePool>(COMPUTE_POOL), () => context.close()) };
+  await context.get(Recomputing).resume();
+  const pools = [COMPUTE_POOL, CAMPAIGN_POOL].map((token) => context.get<ComputePool>(token));
+  return { drain: () => drain(workers, pools, () => context.close()) };
 }
 
-function handlersOf(steps: AnalysisSteps, upkeep: Upkeep, demo: DemoLoading): JobHandlers {
+function handlersOf(
+  steps: AnalysisSteps,
+  recomputing: Recomputing,
+  upkeep: Upkeep,
+  demo: DemoLoading,
+): JobHandlers {
   const guarded =
     <J extends 'read-set' | 'analyse-set' | 'draw-figures'>(work: (job: RunningJob<J>) => Promise<void>) =>
     async (job: RunningJob<J>): Promise<void> => {
@@ -56,14 +66,15 @@ function handlersOf(steps: AnalysisSteps, upkeep: Upkeep, demo: DemoLoading): Jo
     'read-set': guarded((job: RunningJob<'read-set'>) => steps.read(job)),
     'analyse-set': guarded((job: RunningJob<'analyse-set'>) => steps.analyse(job)),
     'draw-figures': guarded((job: RunningJob<'draw-figures'>) => steps.draw(job)),
+    'recompute-set': (job) => recomputing.recompute(job),
     'load-demo': (job) => demo.load(job.payload),
     'watch-deadlines': () => upkeep.deadlines(),
     'clear-old': () => upkeep.clear(),
   };
 }
 
-async function drain(workers: Workers, pool: ComputePool, close: () => Promise<void>): Promise<void> {
+async function drain(workers: Workers, pools: readonly ComputePool[], close: () => Promise<void>): Promise<void> {
   await workers.drain();
-  await pool.close();
+  await Promise.all(pools.map((pool) => pool.close()));
   await close();
 }

@@ -1,1 +1,3 @@
 export const COMPUTE_POOL = Symbol('compute pool');
+/** Threads of its own for campaigns: an analysis somebody waits for never queues behind one. */
+export const CAMPAIGN_POOL = Symbol('campaign pool');

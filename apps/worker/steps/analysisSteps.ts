@@ -6,6 +6,7 @@ import { Inject, Injectable } from '@nestjs/common';
 import type { AnalysisResult, AnalysisSettings } from '../../../libs/acoustics/analysis.js';
 import type { RunningJob } from '../../../libs/jobs/queues.js';
 import {
+  archiveComputation,
   change,
   stepComputation,
   theHouse,
@@ -15,6 +16,7 @@ import {
 import { COMPUTE_POOL } from '../tokens.js';
 import type { ComputePool } from '../threads/computePool.js';
 import { CONFIG, type WorkerConfig } from '../workerConfig.js';
+import { keepFigures, loadEntries, provenanceOf } from './files.js';
 import { tellMissingData } from './tellMissingData.js';
 
 interface Computation {
@@ -26,16 +28,6 @@ interface Computation {
   readonly invented: boolean;
   readonly state: string;
   readonly algorithmVersion: string;
-}
-
-/** A figure's files, by the hash of their content. */
-interface KeptFigure {
-  readonly name: string;
-  readonly title: string;
-  readonly svg: string;
-  readonly csv: string;
-  readonly png: string;
-  readonly json: string;
 }
 
 type StepJob = RunningJob<'read-set' | 'analyse-set' | 'draw-figures'>;
@@ -50,12 +42,7 @@ export class AnalysisSteps {
   async read(job: RunningJob<'read-set'>): Promise<void> {
     const computation = await this.#take(job, 'queued', 'reading', 0.05);
     if (!computation) return;
-    const entries = await Promise.all(
-      computation.inputs.map(async ({ file, sha256 }) => ({
-        name: file,
-        bytes: await this.config.blobs.read(sha256),
-      })),
-    );
+    const entries = await loadEntries(this.config.blobs, computation.inputs);
     const { series, problems } = await this.pool.read({ entries });
     const kept = series ? await this.config.blobs.keep(series) : undefined;
     await this.#save(job, async (made) => {
@@ -77,7 +64,7 @@ export class AnalysisSteps {
     if (!computation?.series) return;
     const started = performance.now();
     const series = await this.config.blobs.read(computation.series);
-    const { result, summary } = await this.pool.analyse({ series, settings: computation.settings });
+    const { result, summary, profile } = await this.pool.analyse({ series, settings: computation.settings });
     const computeMs = performance.now() - started;
     await this.#save(job, async (made) => {
       made.request('draw-figures', nextId(job, 'draw'), { computationId: computation.id });
@@ -86,6 +73,7 @@ export class AnalysisSteps {
         progress: 0.7,
         result,
         summary,
+        profile,
         computeMs,
       });
     });
@@ -95,24 +83,13 @@ export class AnalysisSteps {
     const computation = await this.#take(job, 'drawing', 'drawing', 0.75);
     if (!computation?.result) return;
     const title = await this.#titleOf(computation.id);
-    const provenance = `${computation.inputs.length} file${computation.inputs.length === 1 ? '' : 's'}, inputs ${computation.id.slice(0, 12)}, algorithm ${computation.algorithmVersion}`;
     const { result, invented } = computation;
+    const provenance = provenanceOf(computation);
     const drawn = await this.pool.draw({ result, title, invented, provenance });
-    const figures: KeptFigure[] = [];
-    for (const { name, title: figureTitle, svg, csv, png, description } of drawn) {
-      const keep = async (bytes: Uint8Array | string) =>
-        (await this.config.blobs.keep(typeof bytes === 'string' ? Buffer.from(bytes) : bytes)).sha256;
-      figures.push({
-        name,
-        title: figureTitle,
-        svg: await keep(svg),
-        csv: await keep(csv),
-        png: await keep(png),
-        json: await keep(description),
-      });
-    }
+    const figures = await keepFigures(this.config.blobs, drawn);
     await this.#save(job, async (made) => {
       await stepComputation(made, computation.id, { state: 'done', progress: 1, figures });
+      await archiveComputation(made, computation.id);
       await tellMissingData(made, computation.id);
     });
   }

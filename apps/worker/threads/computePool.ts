@@ -18,10 +18,15 @@ export interface ComputePool {
 const THREAD_MEMORY_MB = 1024;
 const TASK_PATIENCE_MS = 10 * 60_000;
 
-export function openComputePool(threads: number): ComputePool {
+/** Where threads have priorities of their own, background work gives way to people's. */
+const BACKGROUND_NICENESS = process.platform === 'linux' ? 10 : 0;
+
+/** @param background for work nobody waits for: no thread is kept warm, and it runs at low priority */
+export function openComputePool(threads: number, background = false): ComputePool {
   const pool = new Piscina({
     filename: fileURLToPath(new URL('./computeThread.js', import.meta.url)),
-    minThreads: 1,
+    minThreads: background ? 0 : 1,
+    niceIncrement: background ? BACKGROUND_NICENESS : 0,
     maxThreads: Math.max(1, Math.min(threads, availableParallelism())),
     idleTimeout: 60_000,
     resourceLimits: { maxOldGenerationSizeMb: THREAD_MEMORY_MB },

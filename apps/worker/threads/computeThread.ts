@@ -5,6 +5,7 @@
 import { deserialize, serialize } from 'node:v8';
 import type { AnalysisResult, AnalysisSettings } from '../../../libs/acoustics/analysis.js';
 import { analyse } from '../../../libs/acoustics/analyse.js';
+import { comparableProfile } from '../../../libs/acoustics/comparables/comparableProfile.js';
 import type { MeasurementSet } from '../../../libs/acoustics/series.js';
 import { drawAnalysisFigures } from '../../../libs/figures/drawAnalysisFigures.js';
 import { drawPng } from '../../../libs/figures/png/drawPng.js';
@@ -13,6 +14,7 @@ import type { Problem } from '../../../libs/measurement-files/problem.js';
 import { demoSetFiles, type DemoSet } from '../../../seed/scenario.js';
 import type { DataFile } from '../../../seed/files/dataFile.js';
 import { summarise } from './summarise.js';
+import type { StoredProfile } from '../../../libs/store/archive.js';
 import type { ComputationSummary } from '../../../libs/store/unitProgress.js';
 
 export interface ReadTask {
@@ -36,12 +38,13 @@ export interface AnalyseTask {
 export interface AnalyseOutcome {
   readonly result: AnalysisResult;
   readonly summary: ComputationSummary;
+  readonly profile: StoredProfile | null;
 }
 
 export function analyseSet({ series, settings }: AnalyseTask): AnalyseOutcome {
   const set = deserialize(series) as MeasurementSet;
   const result = analyse(set, settings);
-  return { result, summary: summarise(set, result) };
+  return { result, summary: summarise(set, result), profile: comparableProfile(result) ?? null };
 }
 
 export interface DrawTask {

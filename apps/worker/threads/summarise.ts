@@ -48,6 +48,7 @@ function numbersOf(result: AnalysisResult): Record<string, number | string | nul
     f3Hz: result.bass?.f3Hz ?? null,
     f6Hz: result.bass?.f6Hz ?? null,
     f10Hz: result.bass?.f10Hz ?? null,
+    onAxisWithinDb: result.flatness?.onAxisWithinDb ?? null,
     listeningWindowWithinDb: result.flatness?.listeningWindowWithinDb ?? null,
     inRoomSlopeDbPerOctave: result.inRoomTrend?.slopeDbPerOctave ?? null,
     coverageDeg: result.horizontal?.summaryDeg ?? null,
