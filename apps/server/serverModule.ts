@@ -4,6 +4,9 @@ import { APP_FILTER, APP_GUARD } from '@nestjs/core';
 import { AccessGuard } from './access/accessGuard.js';
 import { Sessions } from './access/sessions.js';
 import { SignInLimits } from './access/signInLimits.js';
+import { Archive } from './archive/archive.js';
+import { ArchiveController, CampaignsController } from './archive/archiveControllers.js';
+import { Campaigns } from './archive/campaigns.js';
 import { RefusalFilter } from './http/refusals.js';
 import { LiveSockets } from './live/liveSockets.js';
 import {
@@ -45,6 +48,8 @@ export class ServerModule {
         UnpackingController,
         MeasurementsController,
         UploadsController,
+        ArchiveController,
+        CampaignsController,
         OverviewController,
         HealthController,
       ],
@@ -67,6 +72,8 @@ export class ServerModule {
         Keeping,
         ResumableUploads,
         Sets,
+        Archive,
+        Campaigns,
         Overview,
       ],
     };

@@ -13,23 +13,35 @@ export interface SentBlob {
 }
 
 export async function sendBlob(reply: FastifyReply, blobs: BlobStore, blob: SentBlob): Promise<void> {
-  const disposition = blob.inline && showable.has(blob.mediaType) ? 'inline' : 'attachment';
   const stream = await blobs.stream(blob.sha256);
-  await reply
-    .header('content-type', blob.mediaType)
-    .header(
-      'content-disposition',
-      `${disposition}; filename*=UTF-8''${encodeURIComponent(plainName(blob.name))}`,
-    )
-    .header('x-content-type-options', 'nosniff')
-    // An SVG opened by itself must not run or load anything.
-    .header(
-      'content-security-policy',
-      "default-src 'none'; style-src 'unsafe-inline'; img-src data:; font-src data:; sandbox",
-    )
-    .header('etag', `"${blob.sha256}"`)
-    .header('cache-control', 'private, no-cache')
-    .send(stream);
+  await asFile(reply, blob).header('etag', `"${blob.sha256}"`).send(stream);
+}
+
+/** The same for what is made while it is asked for. */
+export async function sendText(
+  reply: FastifyReply,
+  { text, ...file }: Omit<SentBlob, 'sha256'> & { readonly text: string },
+): Promise<void> {
+  await asFile(reply, file).send(text);
+}
+
+function asFile(reply: FastifyReply, file: Omit<SentBlob, 'sha256'>): FastifyReply {
+  const disposition = file.inline && showable.has(file.mediaType) ? 'inline' : 'attachment';
+  return (
+    reply
+      .header('content-type', file.mediaType)
+      .header(
+        'content-disposition',
+        `${disposition}; filename*=UTF-8''${encodeURIComponent(plainName(file.name))}`,
+      )
+      .header('x-content-type-options', 'nosniff')
+      // An SVG opened by itself must not run or load anything.
+      .header(
+        'content-security-policy',
+        "default-src 'none'; style-src 'unsafe-inline'; img-src data:; font-src data:; sandbox",
+      )
+      .header('cache-control', 'private, no-cache')
+  );
 }
 
 const plainName = (name: string): string => name.split(/[\\/]/).at(-1) ?? 'file';

@@ -9,6 +9,7 @@ import type {
   SetView,
 } from '../../../libs/contracts/index.js';
 import {
+  archiveUnits,
   change,
   requestAnalysis,
   retryComputation,
@@ -74,6 +75,7 @@ export class Sets {
           : ask.setAsideWhy === null
             ? `counts “${after.name}” of ${unit.name} again`
             : `set “${after.name}” of ${unit.name} aside`;
+      if (ask.setAsideWhy !== undefined) await archiveUnits(made, [unit.id]);
       await tellSet(made, unit, 'set-changed', sentence, ask.setAsideWhy ?? null);
     });
     return this.one(id);
