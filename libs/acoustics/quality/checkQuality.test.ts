@@ -84,6 +84,20 @@ describe('checkQuality', () => {
     expect(alarms({ ...set, angles: shared })).toEqual([]);
   });
 
+  it('shows curves with every alarm that has any to show', () => {
+    const set = twins['two-way on a good rig'];
+    const bare = FAULTS.flatMap((fault) => {
+      const faulty = fault.apply(set);
+      return faulty ? alarms(faulty).filter(({ evidence }) => (evidence?.curves.length ?? 0) === 0) : [];
+    });
+    // A whole missing orbit has nothing to stand beside; a distortion file and a level have no curve.
+    expect([...new Set(bare.map(({ code }) => code))].sort()).toEqual([
+      'identical-files',
+      'level-implausible',
+      'missing-angle',
+    ]);
+  });
+
   it('names file, evidence and remedy', () => {
     const fault = FAULTS.find(({ name }) => name === 'one file 2 dB up');
     const set = fault?.apply(twins['two-way on a good rig']);

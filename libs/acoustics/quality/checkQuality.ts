@@ -20,6 +20,7 @@ import { type QualityContext, qualityContext } from './qualityContext.js';
 import { statedConditions } from './statedConditions.js';
 import { swappedOrbits } from './swappedOrbits.js';
 import { turnedOrbit } from './turnedOrbit.js';
+import { withEvidence } from './withEvidence.js';
 import { wrongSign } from './wrongSign.js';
 
 const CHECKS: readonly ((context: QualityContext) => QualityFinding[])[] = [
@@ -62,7 +63,8 @@ export function checkQuality(
   earlier: readonly QualityFinding[] = [],
 ): QualityFinding[] {
   const context = qualityContext(set, directivity);
-  const all = [...earlier, ...CHECKS.flatMap((check) => check(context))];
+  const found = CHECKS.flatMap((check) => check(context)).map((finding) => withEvidence(context, finding));
+  const all = [...earlier, ...found];
   const seen = new Set<string>();
   return all
     .filter(({ code, file, message }) => {

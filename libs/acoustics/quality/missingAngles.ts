@@ -1,6 +1,8 @@
 import type { Orbit, QualityFinding } from '../series.js';
 import { angleAt } from '../orbits/angleAt.js';
+import { angleName } from './angleName.js';
 import { angleRanges } from './angleRanges.js';
+import { neighbourEvidence } from './neighbourEvidence.js';
 import type { QualityContext } from './qualityContext.js';
 
 const FULL_ORBIT_DEG = Array.from({ length: 36 }, (_, k) => (k + 1) * 10 - 180);
@@ -9,7 +11,8 @@ const FULL_ORBIT_DEG = Array.from({ length: 36 }, (_, k) => (k + 1) * 10 - 180);
  * Angles of the two 10 degree orbits that are not there. Blocking once anything off the axis was measured
  * at all; a set with only an axis curve may be meant so and asks for a look.
  */
-export function missingAngles({ set, directivity }: QualityContext): QualityFinding[] {
+export function missingAngles(context: QualityContext): QualityFinding[] {
+  const { set, directivity } = context;
   if (directivity === undefined) return [];
   const begun = directivity.angles.some(({ angleDeg }) => angleDeg !== 0 && angleDeg !== 180);
   return (['horizontal', 'vertical'] as const).flatMap((orbit) => {
@@ -17,7 +20,9 @@ export function missingAngles({ set, directivity }: QualityContext): QualityFind
     if (missing.length === 0) return [];
     const severity = begun ? 'blocking' : 'check';
     const mirror = mirrorHint(orbit, missing, set.conditions.mirrorHorizontal === true);
-    return [{ severity, code: 'missing-angle', message: `${wording(orbit, missing)}${mirror}` }];
+    const evidence = neighbourEvidence(context, orbit, missing[0], `Beside ${angleName(orbit, missing[0])}`);
+    const message = `${wording(orbit, missing)}${mirror}`;
+    return [{ severity, code: 'missing-angle', message, ...(evidence && { evidence }) }];
   });
 }
 

@@ -1,4 +1,6 @@
-import { analyse } from '../../analyse.js';
+import { analyseResponses } from '../../analyseResponses.js';
+import { defaultSettings } from '../../defaultSettings.js';
+import { prepareDirectivity } from '../../orbits/prepareDirectivity.js';
 import type { AngleResponse, Conditions, MeasurementSet, Orbit } from '../../series.js';
 import { gaussianNumbers } from '../../testing/gaussianNumbers.js';
 
@@ -75,14 +77,16 @@ function addNoise(set: MeasurementSet, noiseDb: number): MeasurementSet {
 /** What a 6 ms half-cosine window does to a fourth-order bass roll-off: computed, not guessed. */
 function shortWindowChange(set: MeasurementSet): MeasurementSet | undefined {
   if (find(set, 'horizontal', 0).frequencyHz[0] > 100) return undefined;
-  const change = truncatedBass(analyse(set).bass?.f3Hz ?? 50, 0.006);
+  const directivity = prepareDirectivity(set);
+  const f3Hz = directivity && analyseResponses(directivity, defaultSettings).bass?.f3Hz;
+  const change = truncatedBass(f3Hz ?? 50, 0.006);
   return changeWhere(set, () => true, shaped(change));
 }
 
 /** dB by which a truncated fourth-order Butterworth high-pass differs from the whole one, per frequency. */
 function truncatedBass(cornerHz: number, windowS: number): (hz: number) => number {
-  const sampleRateHz = 8000;
-  const impulse = butterworthImpulse(cornerHz, sampleRateHz, 8000);
+  const sampleRateHz = 4000;
+  const impulse = butterworthImpulse(cornerHz, sampleRateHz, 1500);
   const length = Math.round(windowS * sampleRateHz);
   const windowed = impulse
     .slice(0, length)
