@@ -34,7 +34,7 @@ export function Shell() {
         <Link className="bar-name" to="/">
           <Mark />
           <span>{session.teamName ?? 'Sojourn'}</span>
-          {session.invented && <InventedMark />}
+          {session.invented && !/invented/i.test(session.teamName ?? '') && <InventedMark />}
         </Link>
         <nav className="bar-links" aria-label="Main">
           {places.map((place) => (

@@ -30,7 +30,11 @@ export function AcceptInvitation() {
   }
   return (
     <Door title={offer.data ? `Join ${offer.data.teamName}` : 'Your invitation'}>
-      <Answer query={offer} what="your invitation">
+      <Answer
+        query={offer}
+        what="your invitation"
+        gone="This invitation was used, withdrawn or has run out. Ask whoever sent it for a new one."
+      >
         {(found) => (
           <>
             <p className="soft">
@@ -103,7 +107,7 @@ function AcceptForm({ token }: { token: string }) {
         </Button>
       </div>
       <div className="field-wide">
-        <Refusal error={accept.error} />
+        <Refusal marked error={accept.error} />
       </div>
     </form>
   );

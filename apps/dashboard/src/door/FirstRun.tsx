@@ -111,7 +111,7 @@ export function FirstRun({ session }: { session: SessionState }) {
           </Button>
         </div>
         <div className="field-wide">
-          <Refusal error={setUp.error} />
+          <Refusal marked error={setUp.error} />
         </div>
       </form>
     </Door>

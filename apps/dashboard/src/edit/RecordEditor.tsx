@@ -69,7 +69,7 @@ export function RecordEditor<R extends { version: number }>(props: {
           </div>
         </fieldset>
       ))}
-      <Refusal error={save.error} />
+      <Refusal marked error={save.error} />
       {Object.keys(wrong).length > 0 && (
         <Notice tone="wrong" alert title="Some fields can’t be read yet; they are marked above." />
       )}

@@ -1,23 +1,27 @@
 /** Who did what, when and why. */
+import { useQuery } from '@tanstack/react-query';
 import { Link } from 'react-router';
+import { queries } from '../api/queries.js';
 import type { HistoryView } from '../contracts.js';
 import { Instant } from '../kit/index.js';
 import '../styles/history.css';
 
 export function HistoryList({ entries, withLoan }: { entries: readonly HistoryView[]; withLoan?: boolean }) {
+  const loans = useQuery({ ...queries.loans(), enabled: withLoan === true }).data ?? [];
+  const titleOf = new Map(loans.map((loan) => [loan.id, loan.title]));
   if (entries.length === 0) return <p className="empty">Nothing has happened yet.</p>;
   return (
     <ol className="history">
       {entries.map((entry) => (
         <li key={entry.id}>
-          <span className="small soft history-when">
+          <span className="small soft">
             <Instant at={entry.at} />
           </span>
           <span>
             <strong>{entry.by}</strong> {entry.sentence}{' '}
             {withLoan && entry.loanId && (
               <Link className="small" to={`/loans/${entry.loanId}`}>
-                to the loan
+                {titleOf.get(entry.loanId) ?? 'to the loan'}
               </Link>
             )}
             {entry.reason && <span className="history-reason">{entry.reason}</span>}

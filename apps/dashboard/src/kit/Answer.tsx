@@ -8,6 +8,8 @@ export function Answer<T>(props: {
   query: UseQueryResult<T>;
   /** What is being fetched, in the plural or with an article: `the loans`. */
   what: string;
+  /** What to say when there is no such thing. */
+  gone?: string;
   children: (value: T) => React.ReactNode;
 }) {
   const { query } = props;
@@ -16,10 +18,13 @@ export function Answer<T>(props: {
     if (isStatus(query.error, 404)) {
       return (
         <p className="empty">
-          There is nothing here: {props.what} may have been removed, or the link is incomplete.
+          {props.gone ??
+            `There is nothing here: ${props.what} may have been removed, or the link is incomplete.`}
         </p>
       );
     }
+    if (isStatus(query.error, 403))
+      return <p className="empty">This part is open to members of the team only.</p>;
     return (
       <div className="stack">
         <Refusal error={query.error} />

@@ -10,9 +10,23 @@ export interface ButtonProps extends Omit<AriaButtonProps, 'children' | 'classNa
   readonly busy?: boolean;
 }
 
-export function Button({ look = 'plain', icon, busy = false, children, ...rest }: ButtonProps) {
+export function Button({
+  look = 'plain',
+  icon,
+  busy = false,
+  children,
+  onPress,
+  type,
+  ...rest
+}: ButtonProps) {
   return (
-    <AriaButton {...rest} isPending={busy} className={`button button-${look}`}>
+    <AriaButton
+      {...rest}
+      // While it is at work it stays focused, and a second press does nothing.
+      {...(busy ? { type: 'button' as const } : { type, onPress })}
+      data-busy={busy || undefined}
+      className={`button button-${look}`}
+    >
       {icon && <Icon name={icon} />}
       <span>{children}</span>
       {busy && <span className="button-busy" aria-hidden="true" />}

@@ -29,31 +29,34 @@ export function Notice(props: {
   );
 }
 
-/** Why something was refused and what to do; nothing while there is no error. */
-export function Refusal(props: { error: unknown }) {
+/**
+ * Why something was refused and what to do; nothing while there is no error.
+ * @param props.marked the form shows each field's message at the field
+ */
+export function Refusal(props: { error: unknown; marked?: boolean }) {
   if (props.error === null || props.error === undefined) return null;
   const refusal = refusalOf(props.error);
-  const others = refusal.fields?.filter((field) => field.message !== refusal.message) ?? [];
+  const fields = refusal.fields ?? [];
+  const unmet = refusal.conditions?.filter((condition) => !condition.met) ?? [];
+  if (fields.length > 0 && props.marked) {
+    return <Notice tone="wrong" alert title="Not kept yet: look at the marked fields." />;
+  }
   return (
-    <Notice tone="wrong" alert title={refusal.message}>
+    <Notice tone="wrong" alert title={fields.length > 0 ? 'Not kept yet.' : refusal.message}>
       {refusal.remedy && <p>{refusal.remedy}</p>}
-      {refusal.conditions && (
-        <ul>
-          {refusal.conditions
-            .filter((condition) => !condition.met)
-            .map((condition) => (
-              <li key={condition.code}>{condition.sentence}</li>
-            ))}
-        </ul>
-      )}
-      {others.length > 0 && (
-        <ul>
-          {others.map((field) => (
-            <li key={field.path}>{field.message}</li>
-          ))}
-        </ul>
-      )}
+      {unmet.length > 0 && <Sentences of={unmet.map((condition) => condition.sentence)} />}
+      {fields.length > 0 && <Sentences of={fields.map((field) => field.message)} />}
     </Notice>
+  );
+}
+
+function Sentences({ of }: { of: readonly string[] }) {
+  return (
+    <ul>
+      {of.map((sentence) => (
+        <li key={sentence}>{sentence}</li>
+      ))}
+    </ul>
   );
 }
 
@@ -64,7 +67,7 @@ export function Cautions(props: { cautions: readonly string[] }) {
       {props.cautions.length === 1 ? (
         <p>{props.cautions[0]}</p>
       ) : (
-        <ul className="notice-list">
+        <ul>
           {props.cautions.map((caution) => (
             <li key={caution}>{caution}</li>
           ))}

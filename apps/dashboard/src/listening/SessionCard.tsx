@@ -1,7 +1,7 @@
 /** A session to read. While the reader's own is open, others' words stay folded: they would lead the ear. */
 import type { ListeningView } from '../contracts.js';
 import { Day, Icon, Instant } from '../kit/index.js';
-import { count, formatFrequency, formatQuantity } from '../words/numbers.js';
+import { count, formatFrequencyRange, formatQuantity } from '../words/numbers.js';
 import { severityWords, signWords, type Remark } from './descriptors.js';
 
 export function SessionCard({ session, folded }: { session: ListeningView; folded: boolean }) {
@@ -30,8 +30,12 @@ export function SessionCard({ session, folded }: { session: ListeningView; folde
           <div className="stack">
             {(session.placement !== '' || session.levelDb !== null) && (
               <p className="small">
-                {session.placement}
-                {session.levelDb !== null && <> Level {formatQuantity(session.levelDb, 'dBA')}.</>}
+                {[
+                  session.placement,
+                  ...(session.levelDb === null ? [] : [`level ${formatQuantity(session.levelDb, 'dBA')}`]),
+                ]
+                  .filter((part) => part !== '')
+                  .join('; ')}
               </p>
             )}
             <ul className="lines">
@@ -54,18 +58,14 @@ export function SessionCard({ session, folded }: { session: ListeningView; folde
 function RemarkLine({ remark }: { remark: Remark }) {
   const range =
     remark.fromHz !== undefined && remark.toHz !== undefined
-      ? `${formatFrequency(remark.fromHz)} to ${formatFrequency(remark.toHz)}`
+      ? formatFrequencyRange(remark.fromHz, remark.toHz)
       : null;
   return (
     <li>
       <strong>{remark.descriptor ?? 'Remark'}</strong>{' '}
       <span className="soft">
         {signWords[remark.sign]}, {severityWords[remark.severity - 1]}
-        {range && (
-          <>
-            , <span className="num">{range}</span>
-          </>
-        )}
+        {range && `, ${range}`}
       </span>
       {remark.text !== '' && <div>{remark.text}</div>}
       {remark.position && <div className="small soft">{remark.position}</div>}

@@ -8,19 +8,12 @@ export function LiveMark() {
   const now = useNow();
   const since = lastLiveAt ? relativeInstant(lastLiveAt.toISOString(), now) : null;
   const words =
-    state === 'live'
-      ? 'Live'
-      : state === 'connecting'
-        ? since
-          ? 'Reconnecting'
-          : 'Connecting'
-        : since
-          ? `Offline; last news ${since}`
-          : 'Offline';
+    state === 'live' ? 'Live' : state === 'connecting' ? (since ? 'Reconnecting' : 'Connecting') : 'Offline';
   return (
     <output className="live" data-state={state} title={title(state)}>
       <span className="live-dot" aria-hidden="true" />
-      {words}
+      <span className="live-words">{words}</span>
+      {state === 'offline' && since && <span className="live-since">last news {since}</span>}
     </output>
   );
 }

@@ -53,6 +53,28 @@ describe('what an event means', () => {
     expect(of({ type: 'data-missing', payload: many }).saying?.text).toBe('Missing: 1, 2, 3 and 2 more.');
   });
 
+  it('a finished campaign makes every unit’s results stale, a running one none', () => {
+    const campaign = {
+      id: 'c1',
+      algorithmVersion: '2',
+      state: 'running' as const,
+      total: 9,
+      done: 4,
+      current: 1,
+      failed: 1,
+      startedBy: '',
+      createdAt: '',
+      finishedAt: null,
+    };
+    expect(of({ type: 'campaign-progress', payload: campaign })).toEqual({ stale: [['campaigns']] });
+    const done = of({ type: 'campaign-progress', payload: { ...campaign, state: 'done' } });
+    expect(done.stale).toContainEqual(['sets']);
+    expect(done.saying).toMatchObject({
+      tone: 'risk',
+      text: '5 sets up to date; 1 kept their earlier results.',
+    });
+  });
+
   it('a type it does not know (a newer server) does no harm', () => {
     expect(of({ type: 'moon-phase', payload: {} } as never)).toEqual({ stale: [] });
   });

@@ -57,11 +57,26 @@ const meaning: { readonly [T in FeedType]: (payload: FeedPayloads[T]) => Effects
   'data-missing': (p) => ({
     stale: aboutUnit(p.loanId, p.unitId),
     saying: {
-      tone: 'risk',
-      title: `${p.unitName}: the data has a hole`,
+      tone: p.faulty.length > 0 ? 'risk' : 'plain',
+      title: p.faulty.length > 0 ? `${p.unitName}: measure again` : `${p.unitName}: not complete yet`,
       text: holes(p.missing, p.faulty),
       to: `/units/${p.unitId}`,
     },
+  }),
+  'plan-changed': (p) => ({
+    stale: [...p.loanIds.map((id) => keys.loan(id)), keys.loans, keys.dashboard, keys.history],
+  }),
+  'calendars-changed': () => ({ stale: [keys.loans, keys.dashboard, keys.history] }),
+  'plan-changed': (p) => ({
+    stale: [['plan'], keys.dashboard, keys.loans, keys.history, ...p.loanIds.map((id) => keys.loan(id))],
+  }),
+  'calendars-changed': () => ({
+    stale: [['plan'], ['calendars'], keys.dashboard, keys.loans, ['loan'], keys.history],
+  }),
+  'campaign-progress': (p) => ({
+    // Every unit's results may be new once it is through.
+    stale: p.state === 'running' ? [['campaigns']] : [['campaigns'], ['archive'], ['sets'], keys.history],
+    ...(p.state === 'done' ? { saying: campaignSaying(p) } : {}),
   }),
   deadline: (p) => ({
     stale: aboutLoan(p.loanId),
@@ -102,6 +117,19 @@ function finishedSaying(p: AnalysisSummary): Saying {
     title: `${p.unitName}: results are ready`,
     text: found.length > 0 ? `${p.setName}: ${listWords(found)}.` : `${p.setName}: the data is sound.`,
     to: `${to}/results`,
+  };
+}
+
+function campaignSaying(p: FeedPayloads['campaign-progress']): Saying {
+  const kept = p.done + p.current;
+  return {
+    tone: p.failed > 0 ? 'risk' : 'good',
+    title: 'The archive is recomputed',
+    text:
+      p.failed > 0
+        ? `${count(kept, 'set')} up to date; ${p.failed} kept their earlier results.`
+        : `${count(kept, 'set')} up to date.`,
+    to: '/history',
   };
 }
 

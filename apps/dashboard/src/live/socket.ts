@@ -20,7 +20,7 @@ export function openLive(doors: LiveDoors): () => void {
     path: '/api/socket',
     withCredentials: true,
     reconnectionDelay: 500,
-    reconnectionDelayMax: 8000,
+    reconnectionDelayMax: 4000,
     randomizationFactor: 0.5,
   });
   const followers = new Map(
@@ -43,12 +43,17 @@ export function openLive(doors: LiveDoors): () => void {
     // The server hung up on purpose (a restart, a session that ended): the client does not call back by itself.
     if (reason === 'io server disconnect') socket.connect();
   });
-  socket.on('connect_error', () => doors.stateChanged(navigator.onLine ? 'connecting' : 'offline'));
+  socket.on('connect_error', (error) => {
+    doors.stateChanged(navigator.onLine ? 'connecting' : 'offline');
+    // The server knows no such session (any more), and a refused socket does not try again by itself.
+    if (error.message === 'sign-in') doors.signedOut();
+  });
   socket.on('event', (event) => followers.get(event.room)?.receive(event));
   socket.on('signed-out', doors.signedOut);
 
-  // A laptop's network that comes back is worth trying at once instead of after the waiting time.
-  const online = () => (socket.connected ? undefined : socket.connect());
+  // A network that comes back is tried at once instead of after the waiting time; and a connection that seems to
+  // have outlived the break may be dead without having noticed.
+  const online = () => void socket.disconnect().connect();
   const offline = () => doors.stateChanged('offline');
   window.addEventListener('online', online);
   window.addEventListener('offline', offline);

@@ -3,9 +3,11 @@ import { useQuery } from '@tanstack/react-query';
 import { useMemo, useState } from 'react';
 import { Link } from 'react-router';
 import { queries } from '../api/queries.js';
+import { useHere } from '../app/session.js';
 import { stageWords, type LoanSummary } from '../contracts.js';
 import { Answer, ChoiceField, Day, InventedMark, PageHead, TextField } from '../kit/index.js';
-import { spanWords } from '../words/dates.js';
+import { spareWords } from '../words/dates.js';
+import { count } from '../words/numbers.js';
 import { UrgencyTag } from './UrgencyTag.js';
 import '../styles/loans.css';
 
@@ -86,6 +88,7 @@ function LoanTable({ loans }: { loans: readonly LoanSummary[] }) {
 }
 
 function LoanRow({ loan }: { loan: LoanSummary }) {
+  const { session } = useHere();
   const slack = loan.plan.slackHours;
   const missing = loan.units.reduce((sum, unit) => sum + unit.missing, 0);
   return (
@@ -94,23 +97,22 @@ function LoanRow({ loan }: { loan: LoanSummary }) {
         <Link to={`/loans/${loan.id}`}>
           <strong>{loan.title}</strong>
         </Link>{' '}
-        {loan.invented && <InventedMark />}
+        {loan.invented && !session.invented && <InventedMark />}
         <div className="small soft">{loan.makerName}</div>
       </td>
       <td>{stageWords[loan.stage]}</td>
       <td>
         {loan.units.map((unit) => unit.name).join(', ')}
-        {missing > 0 && <div className="small soft">{missing} data sets open</div>}
+        {missing > 0 && <div className="small soft">{count(missing, 'data set')} open</div>}
       </td>
       <td>
         <Day day={loan.returnBy} none="no date" />
       </td>
       <td>
         <UrgencyTag urgency={loan.plan.urgency} />{' '}
-        {slack !== null && slack >= 0 && loan.plan.urgency !== 'settled' && (
-          <span title={`${slack} h`}>{spanWords(slack)}</span>
+        {slack !== null && loan.plan.urgency !== 'settled' && (
+          <span title={`${slack} h`}>{spareWords(slack)}</span>
         )}
-        {slack !== null && slack < 0 && <span title={`${slack} h`}>short by {spanWords(-slack)}</span>}
       </td>
     </tr>
   );

@@ -1,7 +1,7 @@
 /** The plan of one loan, counted backwards from the day it must be back. */
 import type { LoanPlanView, LoanView, PlanStepView } from '../contracts.js';
 import { Day, Icon, useNow } from '../kit/index.js';
-import { clockWords, dayInZone, shortDay, spanWords } from '../words/dates.js';
+import { clockWords, dayInZone, shortDay, spareWords } from '../words/dates.js';
 import { PlanBand, StepTrack, usePlanScale, type PlanScale } from '../timeline/PlanBand.js';
 import { useWidth } from '../timeline/useWidth.js';
 
@@ -50,8 +50,8 @@ function PlanDates({ loan, plan }: { loan: LoanView; plan: LoanPlanView }) {
       )}
       {plan.slackHours !== null && (
         <div>
-          <dt>{plan.slackHours < 0 ? 'Short by' : 'To spare'}</dt>
-          <dd title={`${plan.slackHours} h`}>{spanWords(Math.abs(plan.slackHours))}</dd>
+          <dt>Room to move</dt>
+          <dd title={`${plan.slackHours} h`}>{spareWords(plan.slackHours)}</dd>
         </div>
       )}
       {plan.askExtensionTo && (
@@ -71,7 +71,7 @@ function PlanStep({ step, loan, scale }: { step: PlanStepView; loan: LoanView; s
   const tight = !step.done && step.slackHours !== null && step.slackHours < 24;
   return (
     <li className="plan-step" data-done={step.done || undefined}>
-      <span className="plan-step-sign">{step.done && <Icon name="check" size={16} />}</span>
+      <span>{step.done && <Icon name="check" size={16} />}</span>
       <div>
         <div className="plan-step-title">
           <strong>{step.title}</strong>
@@ -87,9 +87,7 @@ function PlanStep({ step, loan, scale }: { step: PlanStepView; loan: LoanView; s
       </div>
       {!step.done && step.slackHours !== null && (
         <span className={`small${tight ? ' plan-step-tight' : ''}`} title={`${step.slackHours} h of slack`}>
-          {step.slackHours < 0
-            ? `${spanWords(-step.slackHours)} short`
-            : `${spanWords(step.slackHours)} spare`}
+          {spareWords(step.slackHours)}
         </span>
       )}
       {!step.done && scale && <StepTrack step={step} scale={scale} />}

@@ -58,7 +58,9 @@ function Invite() {
         </Button>
       </form>
       <Refusal error={inviting.error} />
-      {inviting.data?.link && <FreshLink key={inviting.data.id} link={inviting.data.link} />}
+      {inviting.data?.link && (
+        <FreshLink key={inviting.data.id} link={new URL(inviting.data.link, window.location.href).href} />
+      )}
     </>
   );
 }

@@ -62,7 +62,7 @@ function OwnDetails() {
           </Button>
         </div>
         <div className="field-wide">
-          <Refusal error={saving.error} />
+          <Refusal marked error={saving.error} />
         </div>
       </form>
     </section>
@@ -124,7 +124,7 @@ function NewPassword() {
           </Button>
         </div>
         <div className="field-wide">
-          <Refusal error={changing.error} />
+          <Refusal marked error={changing.error} />
         </div>
       </form>
     </section>

@@ -3,7 +3,7 @@ import { useMemo } from 'react';
 import { Link } from 'react-router';
 import { stageWords, type LoanSummary, type Urgency } from '../contracts.js';
 import { useNow } from '../kit/index.js';
-import { dayInZone, dayNumber, dayWords, relativeDays, spanWords } from '../words/dates.js';
+import { dayInZone, dayNumber, dayWords, relativeDays, spanWords, spareWords } from '../words/dates.js';
 import { bandDays, bandShape, windowOf, xOf, type BandDays, type DayWindow } from './bandShape.js';
 import { calendarMarks, weekends } from './calendarMarks.js';
 import { useWidth } from './useWidth.js';
@@ -171,7 +171,7 @@ function slackWords(loan: LoanSummary): string | null {
   if (urgency === 'late')
     return slackHours !== null && slackHours < 0 ? `late by ${spanWords(-slackHours)}` : 'late';
   if (slackHours === null || urgency === 'settled') return urgency === 'at-risk' ? 'at risk' : null;
-  return slackHours < 0 ? `short by ${spanWords(-slackHours)}` : `${spanWords(slackHours)} to spare`;
+  return spareWords(slackHours);
 }
 
 function sentenceOf(loan: LoanSummary, today: string): string {

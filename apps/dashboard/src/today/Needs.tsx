@@ -52,7 +52,7 @@ function NeedLine({ need }: { need: Need }) {
           {grave && <Icon name={need.urgency === 'late' ? 'blocked' : 'warning'} size={17} />}
           <span>{need.title}</span>
         </span>
-        <span className="need-sentence">{need.sentence}</span>
+        <span>{need.sentence}</span>
         <span className="need-foot small soft">
           {need.by && <span className="need-by">{dayWords(need.by, today)}</span>}
           {need.waitsFor && <span>waits for {need.waitsFor}</span>}

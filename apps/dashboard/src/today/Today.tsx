@@ -2,12 +2,12 @@
 import { useQuery } from '@tanstack/react-query';
 import { Link } from 'react-router';
 import { queries } from '../api/queries.js';
-import type { DashboardView } from '../contracts.js';
+import type { DashboardView, Need } from '../contracts.js';
 import { Answer, useToday, useTitle } from '../kit/index.js';
 import { LoanTimeline } from '../timeline/LoanTimeline.js';
 import { shortDay } from '../words/dates.js';
 import { count } from '../words/numbers.js';
-import { headline } from './answer.js';
+import { headline, inOrder } from './answer.js';
 import { Needs } from './Needs.js';
 import { Running } from './Running.js';
 import '../styles/today.css';
@@ -24,6 +24,7 @@ export function Today() {
 
 function TodayView({ view }: { view: DashboardView }) {
   const today = useToday();
+  const next = inOrder(view.needs)[0];
   const open = view.loans.filter((loan) => loan.stage !== 'closed').length;
   return (
     <>
@@ -34,6 +35,7 @@ function TodayView({ view }: { view: DashboardView }) {
           {count(open, 'loan')} open, {count(view.needs.length, 'thing waits', 'things wait')} for somebody
         </p>
         <h1>{headline(view)}</h1>
+        {next && <NextLine need={next} />}
       </header>
       <Running running={view.running} />
       {view.loans.length === 0 ? (
@@ -51,5 +53,15 @@ function TodayView({ view }: { view: DashboardView }) {
       )}
       <Needs needs={view.needs} />
     </>
+  );
+}
+
+/** The one thing to do first. */
+function NextLine({ need }: { need: Need }) {
+  return (
+    <p className="today-next">
+      First: <Link to={need.unitId ? `/units/${need.unitId}` : `/loans/${need.loanId}`}>{need.title}</Link>.{' '}
+      {need.sentence}
+    </p>
   );
 }

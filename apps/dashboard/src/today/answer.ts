@@ -40,6 +40,7 @@ export function inOrder(needs: readonly Need[]): Need[] {
 export const groupWords: Readonly<Record<Need['group'], { title: string; none: string }>> = {
   due: { title: 'Due', none: 'Nothing is due.' },
   'at-risk': { title: 'At risk', none: 'Nothing is at risk.' },
+  plan: { title: 'The plan', none: 'The plan stands.' },
   measurements: { title: 'Waiting on measurements', none: 'Every data set is in.' },
   listening: { title: 'Waiting on listening', none: 'Nothing waits to be heard.' },
   'sign-off': { title: 'Waiting on sign-off', none: 'Nothing waits for a sign-off.' },

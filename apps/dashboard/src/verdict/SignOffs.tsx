@@ -2,6 +2,7 @@
 import { useMutation } from '@tanstack/react-query';
 import { useState } from 'react';
 import { api } from '../api/api.js';
+import { isOwner, useHere } from '../app/session.js';
 import type { LoanView, SignOffView } from '../contracts.js';
 import { Button, ChoiceField, Icon, Instant, Refusal, TextArea } from '../kit/index.js';
 import { useRefreshLoan } from '../loans/useLoan.js';
@@ -40,7 +41,8 @@ export function SignOffs({ loan }: { loan: LoanView }) {
 }
 
 function GiveSignOff({ loan }: { loan: LoanView }) {
-  const [decision, setDecision] = useState<Decision>('approve');
+  const owner = isOwner(useHere().person);
+  const [decision, setDecision] = useState<Decision>(owner ? 'request-changes' : 'approve');
   const [note, setNote] = useState('');
   const refresh = useRefreshLoan(loan.id);
   const giving = useMutation({
@@ -50,12 +52,18 @@ function GiveSignOff({ loan }: { loan: LoanView }) {
   });
   return (
     <div className="stack give-sign-off">
-      <ChoiceField
-        label="Your word on this version"
-        value={decision}
-        options={decisions}
-        onChange={setDecision}
-      />
+      {owner ? (
+        <p className="small soft">
+          The sign-off is a second pair of eyes: a co-host or editor gives it. You may ask for changes.
+        </p>
+      ) : (
+        <ChoiceField
+          label="Your word on this version"
+          value={decision}
+          options={decisions}
+          onChange={setDecision}
+        />
+      )}
       <TextArea label="Note" rows={2} value={note} onChange={setNote} />
       <div>
         <Button look="main" busy={giving.isPending} onPress={() => giving.mutate()}>

@@ -7,6 +7,7 @@ import { isStale } from '../edit/useVersionedSave.js';
 import { Button, IconButton, Notice, Refusal, TextArea, TextField } from '../kit/index.js';
 import { useKeepLoan } from '../loans/useLoan.js';
 import { asText } from './asText.js';
+import '../styles/edit.css';
 
 type Con = VerdictView['cons'][number];
 /** A line of a list, with an identity of its own while it is edited. */

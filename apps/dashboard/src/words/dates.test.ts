@@ -9,6 +9,7 @@ import {
   relativeInstant,
   shortDay,
   spanWords,
+  spareWords,
 } from './dates.js';
 
 describe('days', () => {
@@ -56,4 +57,9 @@ describe('instants', () => {
     [60, '2.5 days'],
     [-30, '\u221230 h'],
   ])('%d hours of slack are %s', (hours, words) => expect(spanWords(hours)).toBe(words));
+  it.each([
+    [216, '9 days to spare'],
+    [0.001, 'nothing to spare'],
+    [-6, 'short by 6 h'],
+  ])('%d hours before a deadline are %s', (hours, words) => expect(spareWords(hours)).toBe(words));
 });

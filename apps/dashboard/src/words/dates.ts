@@ -101,6 +101,13 @@ export function spanWords(hours: number): string {
   return hours < 0 ? `\u2212${words}` : words;
 }
 
+/** What is left before a deadline: `9 days to spare`, `nothing to spare`, `short by 6 h`. */
+export function spareWords(hours: number): string {
+  const minutes = Math.round(hours * 60);
+  if (minutes === 0) return 'nothing to spare';
+  return minutes < 0 ? `short by ${spanWords(-hours)}` : `${spanWords(hours)} to spare`;
+}
+
 function trim(value: number): string {
   return value >= 10 ? String(Math.round(value)) : String(Math.round(value * 10) / 10);
 }

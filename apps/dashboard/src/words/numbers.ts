@@ -1,5 +1,9 @@
 /** Numbers on screen: three significant digits, a true minus, the unit always; the full value stays at hand. */
-export { formatFrequency, formatQuantity } from '../../../../libs/figures/formatQuantity.js';
+export {
+  formatFrequency,
+  formatFrequencyRange,
+  formatQuantity,
+} from '../../../../libs/figures/formatQuantity.js';
 
 /** The value as it was computed, for the hover. */
 export function fullValue(value: number, unit: string): string {
