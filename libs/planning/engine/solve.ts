@@ -2,8 +2,10 @@ import { criticalPathBound, windowTardinessBound } from '../bounds/criticalPath.
 import { energyBound } from '../bounds/energy.js';
 import { branchAndBound } from '../exact/branch.js';
 import { bipopulationSearch } from '../search/bipopulation.js';
-import { Decoder, type Objective } from '../search/decoder.js';
+import { annealedSearch } from '../search/annealing.js';
+import { Decoder, type Individual, type Objective } from '../search/decoder.js';
 import { Effort } from '../search/effort.js';
+import { ruleSchedules } from '../search/ruleSchedules.js';
 import { iteratedDynasearch } from '../singleMachine/dynasearch.js';
 import { asSingleMachine } from '../singleMachine/recognise.js';
 import type { Instance } from './instance.js';
@@ -82,16 +84,35 @@ function searchGeneral(
   effort: Effort,
   random: Random,
 ): Found {
-  const { instance, windows, objective } = problem;
-  const share = new Effort(searchShare(instance.taskIds.length, effort.limit));
-  const decoder = new Decoder(instance, windows, objective, share);
-  bipopulationSearch(decoder, () => bound, random);
-  effort.spendStarts(share.tried, 1);
-  const start = decoder.best?.start ?? null;
-  const value = decoder.best?.value ?? Infinity;
+  const schedules = searchShare(problem.instance.taskIds.length, effort.limit);
+  const best = search(problem, bound, schedules, effort, random);
+  const start = best?.start ?? null;
+  const value = best?.value ?? Infinity;
   if (value <= bound || effort.exhausted) return { start, value, complete: value <= bound };
   const proof = branchAndBound(problem, value, effort);
   return { start: proof.start ?? start, value: proof.value, complete: proof.complete };
+}
+
+/** Two populations; for weighted tardiness half of the effort goes into annealing what they found. */
+function search(
+  { instance, windows, objective }: { instance: Instance; windows: Windows; objective: Objective },
+  bound: number,
+  schedules: number,
+  effort: Effort,
+  random: Random,
+): Individual | null {
+  const first = new Effort(objective === 'makespan' ? schedules : Math.ceil(schedules / 2));
+  const decoder = new Decoder(instance, windows, objective, first);
+  if (objective === 'weightedTardiness') ruleSchedules(decoder, bound);
+  bipopulationSearch(decoder, () => bound, random);
+  effort.spendStarts(first.tried, 1);
+  const second = new Effort(schedules - first.tried);
+  if (second.exhausted || (decoder.best?.value ?? Infinity) <= bound) return decoder.best;
+  const annealed = new Decoder(instance, windows, objective, second);
+  annealed.best = decoder.best;
+  annealedSearch(annealed, () => bound, random);
+  effort.spendStarts(second.tried, 1);
+  return annealed.best;
 }
 
 function boundOf(instance: Instance, windows: Windows, objective: Objective): number {

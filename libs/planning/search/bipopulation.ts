@@ -59,8 +59,7 @@ class Bipopulation {
   }
 
   get isDone(): boolean {
-    const { best, effort } = this.decoder;
-    return effort.exhausted || (best !== null && best.value <= this.bound());
+    return this.decoder.isDone(this.bound());
   }
 
   /** One population from its beginning to the end of its share of the effort. */
@@ -86,7 +85,7 @@ class Bipopulation {
     };
     const first = add(decoder.forward(listByKey(instance, key)));
     if (!this.isDone) {
-      const late = decoder.backward(decoder.reversedOrder(first), first.value);
+      const late = decoder.backward(decoder.reversedOrder(first), decoder.limitsOf(first));
       if (!this.isDone) add(decoder.forward(decoder.reversedOrder(late)));
     }
     while (made.length < 2 * settings.population && !this.isDone) {
@@ -134,6 +133,16 @@ class Bipopulation {
     return toMirror
       ? decoder.backward(list, decoder.best?.value ?? current[giver].value)
       : decoder.forward(list);
+  }
+
+  /** For makespan only the order counts; with due dates, what either parent would still allow. */
+  private limitsFor(one: Individual, other: Individual): number | Float64Array {
+    const { decoder } = this;
+    if (decoder.objective === 'makespan' && decoder.best) return decoder.best.value;
+    const limit = decoder.limitsOf(one);
+    const also = decoder.limitsOf(other);
+    if (typeof limit === 'number' || typeof also === 'number') return limit;
+    return limit.map((time, task) => Math.max(time, also[task]));
   }
 
   private isBest(individual: Individual): boolean {

@@ -44,6 +44,11 @@ export class Decoder {
     this.release = new Float64Array(instance.taskIds.length);
   }
 
+  /** Whether the effort is spent or nothing better can come. */
+  isDone(bound: number): boolean {
+    return this.effort.exhausted || (this.best !== null && this.best.value <= bound);
+  }
+
   /** Everything as early as the order of the list lets it. */
   forward(list: ArrayLike<number>): Individual {
     this.effort.spend();
@@ -59,11 +64,15 @@ export class Decoder {
     return made;
   }
 
-  /** Everything as late as the order of the list lets it, ending by `finishBy` (or by a task's own limit). */
+  /**
+   * Everything as late as the order of the list lets it, each task ending by its limit.
+   * The value is what the objective would be if the whole were then shifted to where it may begin.
+   */
   backward(list: ArrayLike<number>, finishBy: number | Float64Array): Individual {
     this.effort.spend();
     const { instance, windows, release } = this;
     const { horizon, latestFinish, earliest } = windows;
+    const { duration } = instance;
     for (let task = 0; task < list.length; task += 1) {
       const limit = typeof finishBy === 'number' ? finishBy : finishBy[task];
       release[task] = Math.max(0, horizon - Math.min(limit, latestFinish[task]));
@@ -71,13 +80,25 @@ export class Decoder {
     const start = new Float64Array(list.length);
     this.backwardGenerator.generate(list, release, start);
     let early = -Infinity;
-    let last = 0;
     for (let task = 0; task < list.length; task += 1) {
-      const finish = horizon - start[task];
-      early = Math.max(early, earliest[task] - (finish - instance.duration[task]));
-      last = Math.max(last, finish);
+      early = Math.max(early, earliest[task] - (horizon - start[task] - duration[task]));
     }
-    return { start, isMirrored: true, value: last + early, violation: 0 };
+    let value = 0;
+    for (let task = 0; task < list.length; task += 1) {
+      const finish = horizon - start[task] + early;
+      if (this.objective === 'makespan') value = Math.max(value, finish);
+      else if (finish > instance.due[task]) value += instance.weight[task] * (finish - instance.due[task]);
+    }
+    return { start, isMirrored: true, value, violation: 0 };
+  }
+
+  /** Latest finishes that leave the objective of a forward schedule as it is, or its makespan. */
+  limitsOf({ start }: Individual): number | Float64Array {
+    const { duration, due } = this.instance;
+    let end = 0;
+    for (let task = 0; task < start.length; task += 1) end = Math.max(end, start[task] + duration[task]);
+    if (this.objective === 'makespan') return end;
+    return start.map((time, task) => Math.min(end, Math.max(time + duration[task], due[task])));
   }
 
   /** The list that carries a schedule over into the other direction: by finish, the last first. */
