@@ -64,10 +64,6 @@ const meaning: { readonly [T in FeedType]: (payload: FeedPayloads[T]) => Effects
     },
   }),
   'plan-changed': (p) => ({
-    stale: [...p.loanIds.map((id) => keys.loan(id)), keys.loans, keys.dashboard, keys.history],
-  }),
-  'calendars-changed': () => ({ stale: [keys.loans, keys.dashboard, keys.history] }),
-  'plan-changed': (p) => ({
     stale: [['plan'], keys.dashboard, keys.loans, keys.history, ...p.loanIds.map((id) => keys.loan(id))],
   }),
   'calendars-changed': () => ({
