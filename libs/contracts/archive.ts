@@ -159,6 +159,8 @@ export const ComparisonQuery = z.strictObject({
     .enum(['as-measured', 'sensitivity'])
     .default('sensitivity')
     .describe('sensitivity: every curve moved so that its unit’s sensitivity lies at 0 dB'),
+  size: z.enum(['screen', 'phone', 'print']).default('screen').describe('Of the drawn figure'),
+  theme: z.enum(['paper', 'night']).default('paper').describe('Of the drawn figure'),
 });
 export type ComparisonQuery = z.input<typeof ComparisonQuery>;
 

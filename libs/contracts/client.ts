@@ -163,5 +163,5 @@ export type Client = ReturnType<typeof createClient>;
  *   GET /api/photographs/:id
  *   GET /api/analyses/:id/result          the analysis object (JSON)
  *   GET /api/analyses/:id/figures/NAME.{svg,png,csv,json}    json: the figure's description
- *   GET /api/archive/comparison/figure.{svg,csv}?units=ID,ID&curve=&alignment=    as `comparison`, drawn or as a table
+ *   GET /api/archive/comparison/figure.{svg,png,csv}?units=ID,ID&curve=&alignment=    as `comparison`, drawn or as a table
  */

@@ -172,6 +172,12 @@ describe('the archive', () => {
     const svg = await host.fetch(`/api/archive/comparison/figure.svg?${address}`);
     expect(svg.headers.get('content-type')).toBe('image/svg+xml');
     expect(await svg.text()).toMatch(/^<svg[\s>]/);
+    const png = await host.fetch(`/api/archive/comparison/figure.png?${address}&size=print`);
+    expect(
+      Buffer.from(await png.arrayBuffer())
+        .subarray(1, 4)
+        .toString(),
+    ).toBe('PNG');
     const csv = await (await host.fetch(`/api/archive/comparison/figure.csv?${address}`)).text();
     expect(csv).toContain('Heron 2');
     expect((await host.fetch(`/api/archive/comparison/figure.exe?${address}`)).status).toBe(404);

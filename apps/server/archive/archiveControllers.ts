@@ -5,12 +5,13 @@ import type { FastifyReply } from 'fastify';
 import type { z } from 'zod';
 import * as contract from '../../../libs/contracts/index.js';
 import { drawSvg, figureCsv, type FigureDescription } from '../../../libs/figures/index.js';
+import { drawPngAside } from '../../../libs/figures/png/drawPng.js';
 import { Person } from '../access/person.js';
 import type { SignedIn } from '../access/sessions.js';
 import { refuse } from '../http/refusals.js';
 import { Route } from '../http/route.js';
 import { AskedAll, Id } from '../http/sent.js';
-import { sendText } from '../measurements/sendBlob.js';
+import { sendMade } from '../measurements/sendBlob.js';
 import { Archive } from './archive.js';
 import { Campaigns } from './campaigns.js';
 
@@ -44,23 +45,34 @@ export class ArchiveController {
     return this.archive.comparison(query, by);
   }
 
-  @Route('GET', 'comparison/:figure', 'member', 'The same figure as figure.svg, or its data as figure.csv')
+  @Route(
+    'GET',
+    'comparison/:figure',
+    'member',
+    'The same figure as figure.svg or .png, or its data as figure.csv',
+  )
   async drawn(
     @Param('figure') figure: string,
     @AskedAll(contract.ComparisonQuery) query: z.output<typeof contract.ComparisonQuery>,
     @Person() by: SignedIn,
     @Res() reply: FastifyReply,
   ): Promise<void> {
-    if (figure !== 'figure.svg' && figure !== 'figure.csv') throw refuse.notFound('figure');
+    const [, form] = /^figure\.(svg|png|csv)$/.exec(figure) ?? [];
+    if (!form) throw refuse.notFound('figure');
     const description = await this.archive.comparison(query, by);
-    const svg = figure === 'figure.svg';
-    await sendText(reply, {
-      name: `${description.name}.${svg ? 'svg' : 'csv'}`,
-      mediaType: svg ? 'image/svg+xml' : 'text/csv; charset=utf-8',
-      inline: svg,
-      text: svg ? drawSvg(description, { size: 'screen', theme: 'paper' }) : figureCsv(description),
-    });
+    const drawn = await drawAs(form as FigureForm, description, query);
+    await sendMade(reply, { name: `${description.name}.${form}`, inline: form !== 'csv', ...drawn });
   }
+}
+
+type FigureForm = 'svg' | 'png' | 'csv';
+const PNG_WIDTH_PX = 1600;
+
+async function drawAs(form: FigureForm, description: FigureDescription, look: Parameters<typeof drawSvg>[1]) {
+  if (form === 'csv') return { mediaType: 'text/csv; charset=utf-8', content: figureCsv(description) };
+  const svg = drawSvg(description, { size: look.size, theme: look.theme });
+  if (form === 'svg') return { mediaType: 'image/svg+xml', content: svg };
+  return { mediaType: 'image/png', content: Buffer.from(await drawPngAside(svg, PNG_WIDTH_PX)) };
 }
 
 @ApiTags('campaigns')

@@ -18,11 +18,11 @@ export async function sendBlob(reply: FastifyReply, blobs: BlobStore, blob: Sent
 }
 
 /** The same for what is made while it is asked for. */
-export async function sendText(
+export async function sendMade(
   reply: FastifyReply,
-  { text, ...file }: Omit<SentBlob, 'sha256'> & { readonly text: string },
+  { content, ...file }: Omit<SentBlob, 'sha256'> & { readonly content: string | Buffer },
 ): Promise<void> {
-  await asFile(reply, file).send(text);
+  await asFile(reply, file).send(content);
 }
 
 function asFile(reply: FastifyReply, file: Omit<SentBlob, 'sha256'>): FastifyReply {

@@ -6,7 +6,7 @@ import { describeOnAndOffAxis } from '../describe/responseFigures.js';
 import { describeDirectivityMap } from '../describe/directivityFigures.js';
 import { drawSvg } from '../draw/drawSvg.js';
 import { inventedResult } from '../testing/inventedResult.js';
-import { drawPng } from './drawPng.js';
+import { drawPng, drawPngAside } from './drawPng.js';
 import { readFigureFont } from './figureFonts.js';
 import { woffToSfnt } from './woffToSfnt.js';
 
@@ -111,5 +111,13 @@ describe('woffToSfnt', () => {
     const damaged = whole.map((byte, index) => (index > 5000 && index < 5100 ? 0 : byte));
     expect(() => woffToSfnt(damaged)).toThrow(/Damaged|invalid|incorrect/i);
     expect(() => woffToSfnt(whole.subarray(0, 3000))).toThrow(/Damaged|unexpected end|incorrect/i);
+  });
+
+  it('draws the same bytes aside', async () => {
+    const figure = describeOnAndOffAxis(RESULT, CONTEXT);
+    const svg = figure ? drawSvg(figure, { size: 'screen', theme: 'paper' }) : '';
+    expect(Buffer.from(await drawPngAside(svg, 800)).equals(Buffer.from(drawPng(svg, 800)))).toBe(true);
+    await expect(drawPngAside(svg, 0)).rejects.toThrow('from 1 to 8000');
+    await expect(drawPngAside('no drawing', 100)).rejects.toThrow('parsing failed');
   });
 });

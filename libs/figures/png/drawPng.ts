@@ -2,7 +2,7 @@
 import { mkdtempSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
-import { Resvg } from '@resvg/resvg-js';
+import { renderAsync, Resvg, type ResvgRenderOptions } from '@resvg/resvg-js';
 import { FIGURE_FONT_FAMILY } from '../draw/themes.js';
 import { figureFonts } from './figureFonts.js';
 
@@ -13,10 +13,19 @@ const WIDEST_PX = 8000;
  * whatever fonts the machine has. Throws a RangeError on a width out of range, an Error on text that is no SVG.
  */
 export function drawPng(svg: string, widthPx: number): Uint8Array {
+  return new Resvg(svg, rendererOptions(widthPx)).render().asPng();
+}
+
+/** The same drawn off the event loop, for a server that answers others meanwhile. */
+export async function drawPngAside(svg: string, widthPx: number): Promise<Uint8Array> {
+  return (await renderAsync(svg, rendererOptions(widthPx))).asPng();
+}
+
+function rendererOptions(widthPx: number): ResvgRenderOptions {
   if (!Number.isInteger(widthPx) || widthPx < 1 || widthPx > WIDEST_PX) {
     throw new RangeError(`The width of a PNG must be a whole number from 1 to ${WIDEST_PX}, not ${widthPx}.`);
   }
-  const renderer = new Resvg(svg, {
+  return {
     fitTo: { mode: 'width', value: widthPx },
     font: {
       loadSystemFonts: false,
@@ -24,8 +33,7 @@ export function drawPng(svg: string, widthPx: number): Uint8Array {
       defaultFontFamily: FIGURE_FONT_FAMILY,
       sansSerifFamily: FIGURE_FONT_FAMILY,
     },
-  });
-  return renderer.render().asPng();
+  };
 }
 
 let files: readonly string[] | undefined;
