@@ -1,3 +1,4 @@
+import { benchEqualiser } from './equaliser.js';
 import { benchFigures } from './figures.js';
 import { benchImpulses } from './impulses.js';
 import type { BenchModule, BenchRow } from './row.js';
@@ -7,6 +8,7 @@ import { benchSweep } from './sweep.js';
 const MODULES: readonly BenchModule[] = [
   { topic: 'impulses', run: benchImpulses },
   { topic: 'sweep', run: benchSweep },
+  { topic: 'equaliser', run: benchEqualiser },
   { topic: 'figures', run: benchFigures },
 ];
 

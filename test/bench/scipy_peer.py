@@ -11,7 +11,7 @@ import time
 
 import numpy as np
 import scipy
-from scipy import fft
+from scipy import fft, optimize
 
 
 class Impulses:
@@ -174,7 +174,47 @@ class Sweep:
         return [*(10 * np.log10(powers[0][::40])), *(20 * np.log10(percent[0][::40]))]
 
 
-JOBS = {"impulses": Impulses, "sweep": Sweep}
+class Equaliser:
+    """Six peaking filters fitted to a curve by MINPACK's Levenberg-Marquardt with exact derivatives."""
+
+    def __init__(self, settings):
+        w = 2 * np.pi * np.array(settings["gridHz"]) / settings["sampleRateHz"]
+        self.rate = settings["sampleRateHz"]
+        self.cosines, self.sines = np.cos(w), np.sin(w) ** 2
+        self.target, self.start = np.array(settings["targetDb"]), np.array(settings["start"])
+
+    def parts(self, x):
+        frequency, gain, q = x.reshape(-1, 3).T[:, :, None]
+        w0 = 2 * np.pi * np.exp(frequency) / self.rate
+        amplitude = 10 ** (gain / 40)
+        alpha = np.sin(w0) / (2 * np.exp(q))
+        distance = self.cosines - np.cos(w0)
+        up, down = (alpha * amplitude) ** 2 * self.sines, (alpha / amplitude) ** 2 * self.sines
+        square = distance**2
+        return w0, distance, up, down, square + up, square + down
+
+    def residual(self, x):
+        *_, above, below = self.parts(x)
+        return 10 * np.log10(above / below).sum(axis=0) - self.target
+
+    def jacobian(self, x):
+        w0, distance, up, down, above, below = self.parts(x)
+        scale = 10 / np.log(10)
+        up_share, down_share = 2 * up / above, 2 * down / below
+        by_alpha = up_share - down_share
+        by_distance = 2 * distance * np.sin(w0) * w0 * (1 / above - 1 / below)
+        columns = np.empty((len(w0), 3, len(self.target)))
+        columns[:, 0] = scale * (by_distance + by_alpha * w0 / np.tan(w0))
+        columns[:, 1] = 0.25 * (up_share + down_share)
+        columns[:, 2] = -scale * by_alpha
+        return columns.reshape(-1, len(self.target)).T
+
+    def __call__(self):
+        fit = optimize.least_squares(self.residual, self.start, self.jacobian, method="lm", ftol=1e-9)
+        return self.residual(fit.x) + self.target
+
+
+JOBS = {"impulses": Impulses, "sweep": Sweep, "equaliser": Equaliser}
 
 
 def main():
