@@ -8,9 +8,10 @@ import type { UnitView } from '../contracts.js';
 import { Button, Icon } from '../kit/index.js';
 
 export function OpenedData({ unit, children }: { unit: UnitView; children: ReactNode }) {
-  const [opening, setOpening] = useState(false);
   const something = unit.plan.some((part) => part.state === 'complete' || part.state === 'faulty');
-  if (unit.dataOpened || opening || !something) return children;
+  // Whoever stands here when the first data comes sees it come: the door does not fall shut before their eyes.
+  const [inside, setInside] = useState(unit.dataOpened || !something);
+  if (unit.dataOpened || inside) return children;
   return (
     <section className="blind stack">
       <h2>
@@ -24,7 +25,7 @@ export function OpenedData({ unit, children }: { unit: UnitView; children: React
         <Link className="button button-main" to={`/units/${unit.id}/listening`}>
           Listen first
         </Link>
-        <Button onPress={() => setOpening(true)}>Open the data</Button>
+        <Button onPress={() => setInside(true)}>Open the data</Button>
       </div>
     </section>
   );

@@ -15,6 +15,12 @@ export interface SendDoors {
 /** Growing waits, and then one every half minute for an hour: a laptop may be carried to another room. */
 const RETRY_MS = [0, 1000, 2000, 4000, 8000, 15_000, ...Array.from({ length: 120 }, () => 30_000)];
 
+/**
+ * A small file comes along with its announcement, in one request. A larger one is announced first: only then is there
+ * an address to ask how much of it arrived before the connection broke.
+ */
+const ONE_REQUEST_BYTES = 256 * 1024;
+
 /** Resolves with the problems of the file (none when all of it was kept). */
 export async function sendFile(
   target: UploadTarget,
@@ -27,7 +33,7 @@ export async function sendFile(
       endpoint: '/api/uploads',
       metadata: { ...target, filename: name },
       retryDelays: RETRY_MS,
-      uploadDataDuringCreation: true,
+      uploadDataDuringCreation: file.size <= ONE_REQUEST_BYTES,
       removeFingerprintOnSuccess: true,
       // The same file may go into two sets: where it goes is part of what it is.
       fingerprint: () =>
