@@ -1,5 +1,6 @@
 import { assessLoan, bookingOf, type AssessContext } from './loan/assess.js';
 import { bookingChanges } from './loan/changes.js';
+import { checkedInput } from './loan/checkInput.js';
 import { ClockWords } from './loan/clockWords.js';
 import { Explainer } from './loan/explain.js';
 import { horizonGrid } from './loan/horizon.js';
@@ -24,14 +25,18 @@ const horizonTries = 4;
  * - Every session of work becomes a booking within the hours of the people and the place it takes, never two at once.
  * - What `previous` holds stays where it is as long as it can; what is pinned stays altogether (or is named in
  *   `problems` when it no longer can). `changes` is the difference.
- * - `latestStart` of a step: how late it may begin, with its own later steps moving behind it and everybody else's
- *   bookings standing still, for the unit to be back on time.
+ * - `latestStart` of a step: how late it may begin for the unit to be back on time, counted so that all loans that are on
+ *   time may use theirs together. For a late loan: since when it is late.
  * - Steps that are done or skipped need no booking; running ones go on from now.
+ *
+ * @throws RangeError when `now`, the zone of the house or `slotMinutes` cannot be read; everything else that is wrong is
+ *   named in `problems`, and the rest is planned
  *
  * @example planLoans({ now: '2026-03-02T08:00:00Z', house: { zone: 'Europe/Vienna' }, people: [...], places: [
  *   { id: 'rig', name: 'the rig' }, { id: 'room', name: 'the listening room' }], loans: [...] })
  */
-export function planLoans(input: PlanLoansInput): LoanPlans {
+export function planLoans(given: PlanLoansInput): LoanPlans {
+  const { input, problems } = checkedInput(given);
   for (let attempt = 0; ; attempt += 1) {
     const house = new HouseResources(horizonGrid(input, 2 ** attempt), input);
     const network = loanNetwork(input, house);
@@ -57,7 +62,12 @@ export function planLoans(input: PlanLoansInput): LoanPlans {
       loans: input.loans.map((loan, index) => assessLoan(context, loan, index)),
       bookings,
       changes: input.previous ? bookingChanges(input.previous, bookings) : [],
-      problems: [...network.problems, ...schedule.problems, ...noRoom(schedule.homeless, context)],
+      problems: [
+        ...problems,
+        ...network.problems,
+        ...schedule.problems,
+        ...noRoom(schedule.homeless, context),
+      ],
     };
   }
 }

@@ -1,5 +1,5 @@
-import type { Board } from '../engine/board.js';
-import { placeMissing } from '../engine/repair.js';
+import type { Board, Placement } from '../engine/board.js';
+import { bookWanted, placeMissing } from '../engine/repair.js';
 import type { LoanNetwork } from './network.js';
 
 interface ImproveInput {
@@ -26,7 +26,7 @@ export function improveLateness(input: ImproveInput): void {
   while (improved && left > 0 && cost > 0) {
     improved = false;
     for (const loan of lateLoans(board, network)) {
-      for (const reach of [1, 2, 3]) {
+      for (const reach of [1, 2, 3, 4]) {
         if (left <= 0) return;
         left -= 1;
         const before = snapshot(board);
@@ -70,24 +70,35 @@ function lateLoans(board: Board, network: LoanNetwork): number[] {
     .map(({ loan }) => loan);
 }
 
-/** Take the loan and the loans that share its resources before its end off the board, and put it back first. */
+/**
+ * Take the loan and the loans in its way off the board and put the loan back first. The others go back where they were
+ * if that is still free, and elsewhere only if it is not.
+ */
 function moveToFront(input: ImproveInput, loan: number, reach: number, skip: Uint8Array): void {
   const { board, network, urgency, fixed } = input;
-  const own = network.tasksOfLoan[loan] ?? [];
+  const own = (network.tasksOfLoan[loan] ?? []).filter((task) => board.isPlaced(task) && !fixed[task]);
   const resources = new Set<number>();
   let end = 0;
   for (const task of own) {
-    if (!board.isPlaced(task)) continue;
     for (const { resource } of board.demands(task, board.alternative[task])) resources.add(resource);
     end = Math.max(end, board.finish(task));
   }
-  const rivals = rivalsOf(input, loan, resources, end).slice(0, 4 ** reach);
-  const first = urgency.slice();
-  for (const task of own) first[task] = first[task] - 1e7;
-  for (const group of [own, ...rivals.map((rival) => network.tasksOfLoan[rival] ?? [])]) {
-    for (const task of group) if (board.isPlaced(task) && !fixed[task]) board.unbook(task);
-  }
-  placeMissing(board, first, fixed, skip);
+  const rivals = rivalsOf(input, loan, resources, end).slice(0, 4 ** (reach - 1));
+  const moved = rivals
+    .flatMap((rival) => network.tasksOfLoan[rival] ?? [])
+    .filter((task) => board.isPlaced(task) && !fixed[task]);
+  const places = moved
+    .map((task): [number, Placement] => [
+      task,
+      { start: board.start[task], alternative: board.alternative[task] },
+    ])
+    .sort((a, b) => a[1].start - b[1].start || a[0] - b[0]);
+  for (const task of [...own, ...moved]) board.unbook(task);
+  const later = skip.slice();
+  for (const task of moved) later[task] = 1;
+  placeMissing(board, urgency, fixed, later);
+  bookWanted(board, places);
+  placeMissing(board, urgency, fixed, skip);
 }
 
 /** Loans that use the same resources before a time and have the most room themselves, the roomiest first. */

@@ -96,11 +96,12 @@ export class HouseResources {
 
   /** Slots of the longest stretch in which all of it is open at once. */
   longestStretch(demands: readonly Demand[]): number {
-    const key = demands.map(({ resource }) => resource).join();
+    const limiting = demands.filter(({ resource }) => this.calendars[resource].windows.length !== 1);
+    const key = limiting.map(({ resource }) => resource).join();
     const known = this.lengths.get(key);
     if (known !== undefined) return known;
     let windows: readonly Window[] = [[0, this.grid.slots]];
-    for (const { resource } of demands) windows = overlap(windows, this.calendars[resource]?.windows ?? []);
+    for (const { resource } of limiting) windows = overlap(windows, this.calendars[resource].windows);
     const length = longest(windows);
     this.lengths.set(key, length);
     return length;

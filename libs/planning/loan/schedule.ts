@@ -25,9 +25,10 @@ export function scheduleLoans(
   const problems: PlanProblem[] = [];
   const wanted = wantedPlaces(input, house, network);
   bookPinned({ board, pinned, problems, house, network }, wanted.pinned);
+  const held = new Uint8Array(pinned);
+  bookUnderWay(board, wanted.underWay, held);
   bookWanted(board, wanted.kept);
   const urgency = urgencyOf(network);
-  const held = new Uint8Array(pinned);
   const waiting = holdBack(input, network);
   // Loans without an arrival are not booked: they would take room from those that are coming.
   const outside = network.tasks.flatMap((task, index) => (waiting[task.loan] ? [index] : []));
@@ -49,25 +50,41 @@ function waitingTasks(network: LoanNetwork, waiting: Uint8Array): Uint8Array {
   return Uint8Array.from(network.tasks, ({ loan }) => waiting[loan]);
 }
 
+/** A session that has begun goes on, whatever the release of its step is now. */
+function bookUnderWay(board: Board, wanted: Wanted['kept'], held: Uint8Array): void {
+  for (const [task, { start, alternative }] of wanted) {
+    if (board.isPlaced(task) || !board.fits(task, start, alternative)) continue;
+    board.book(task, start, alternative);
+    held[task] = 1;
+  }
+}
+
 interface Wanted {
   readonly pinned: readonly (readonly [number, Placement, Booking])[];
+  /** Begun before now and not over. */
+  readonly underWay: readonly (readonly [number, Placement])[];
   readonly kept: readonly (readonly [number, Placement])[];
 }
 
 function wantedPlaces(input: PlanLoansInput, house: HouseResources, network: LoanNetwork): Wanted {
   const number = new Map(network.tasks.map(({ bookingId }, task) => [bookingId, task]));
   const pinned: [number, Placement, Booking][] = [];
+  const underWay: [number, Placement][] = [];
   const kept: [number, Placement][] = [];
+  const now = house.grid.atOrAfter(Date.parse(input.now));
   for (const booking of input.previous ?? []) {
     const task = number.get(booking.id);
     if (task === undefined) continue;
     const alternative = alternativeOf(house, network, task, booking.resourceIds);
     const start = house.grid.atOrAfter(Date.parse(booking.start));
     if (booking.pinned) pinned.push([task, { start, alternative: Math.max(alternative, 0) }, booking]);
-    else if (alternative >= 0 && start >= 0) kept.push([task, { start, alternative }]);
+    else if (alternative >= 0 && start >= 0) {
+      const begun = start < now && start + network.tasks[task].duration > now;
+      (begun ? underWay : kept).push([task, { start, alternative }]);
+    }
   }
   kept.sort((a, b) => a[1].start - b[1].start || a[0] - b[0]);
-  return { pinned, kept };
+  return { pinned, underWay, kept };
 }
 
 /** The alternative that takes exactly these people and places, -1 if there is none. */

@@ -175,7 +175,10 @@ export interface StepPlan {
   /** First start and last finish of its sessions; null while nothing is planned. */
   readonly start: string | null;
   readonly finish: string | null;
-  /** Latest start with which the loan still goes back on time if no other loan's booking moves; null without a date. */
+  /**
+   * Latest start with which the loan still goes back on time, even if every other loan uses its slack too; in the past
+   * or before `start` when it is too late already; null where no date depends on it.
+   */
   readonly latestStart: string | null;
   /** latestStart - start in minutes of real time; negative: too late already. */
   readonly slackMinutes: number | null;

@@ -130,9 +130,13 @@ class Bipopulation {
     const parent = { list: lists[giver], start: current[giver].start };
     const list = crossed(instance, this.density, parent, lists[keeper], random);
     mutate(instance, list, this.settings.swapChance, random);
-    return toMirror
-      ? decoder.backward(list, decoder.best?.value ?? current[giver].value)
-      : decoder.forward(list);
+    if (!toMirror) return decoder.forward(list);
+    const late = decoder.backward(list, this.limitsFor(current[giver], current[keeper]));
+    // A promise of a new best is cashed in at once, before a crossover loses it.
+    if (late.value < (decoder.best?.value ?? Infinity) && !decoder.effort.exhausted) {
+      decoder.forward(decoder.reversedOrder(late));
+    }
+    return late;
   }
 
   /** For makespan only the order counts; with due dates, what either parent would still allow. */
