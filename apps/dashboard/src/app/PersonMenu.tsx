@@ -42,6 +42,11 @@ export function PersonMenu() {
                 <Icon name="clock" /> History
               </MenuItem>
             )}
+            {isMember(person) && (
+              <MenuItem className="menu-item" onAction={() => void go('/cautions')}>
+                <Icon name="warning" /> Loud and heavy work
+              </MenuItem>
+            )}
             <MenuItem className="menu-item" onAction={() => void go('/you')}>
               <Icon name="people" /> Your account
             </MenuItem>

@@ -15,6 +15,7 @@ interface Place {
 const memberPlaces: readonly Place[] = [
   { to: '/', words: 'Today', icon: 'today' },
   { to: '/loans', words: 'Loans', icon: 'crate' },
+  { to: '/archive', words: 'Archive', icon: 'table' },
   { to: '/makers', words: 'Makers', icon: 'pencil' },
   { to: '/people', words: 'People', icon: 'people' },
   { to: '/published', words: 'Published', icon: 'curve' },

@@ -88,6 +88,18 @@ export const makeRouter = () =>
               lazy: async () => ({ Component: (await import('../history/HistoryPage.js')).HistoryPage }),
             },
             {
+              path: 'archive',
+              lazy: async () => ({ Component: (await import('../archive/ArchivePage.js')).ArchivePage }),
+            },
+            {
+              path: 'archive/compare',
+              lazy: async () => ({ Component: (await import('../archive/ComparePage.js')).ComparePage }),
+            },
+            {
+              path: 'cautions',
+              lazy: async () => ({ Component: (await import('../cautions/CautionsPage.js')).CautionsPage }),
+            },
+            {
               path: 'published',
               lazy: async () => ({
                 Component: (await import('../published/PublishedPage.js')).PublishedPage,

@@ -5,6 +5,7 @@ import type { DashboardView, FeedEvent, Person, Room, SetView } from '../contrac
 import { keys, type Key } from '../api/keys.js';
 import { say } from './toasts.js';
 import { effectsOf, gather, type Saying } from './effects.js';
+import { Gatherer } from './Gatherer.js';
 import { patchDashboard, patchSets } from './patchAnalysis.js';
 import { openLive, type LiveState } from './socket.js';
 
@@ -25,10 +26,16 @@ export function LiveProvider(props: { person: Person; after: number; children: R
 
   useEffect(() => {
     const rooms: Room[] = [...(viewer ? [] : (['team'] as const)), 'published', `person:${personId}`];
+    const stale = new Gatherer<Key>(
+      (key) => key.join('/'),
+      (keysOfStale) => {
+        for (const queryKey of keysOfStale) void client.invalidateQueries({ queryKey });
+      },
+    );
     return openLive({
       rooms,
       after,
-      deliver: (events, missed) => apply(client, events, missed),
+      deliver: (events, missed) => apply(client, stale, events, missed),
       signedOut: () => void client.invalidateQueries({ queryKey: keys.session }),
       stateChanged: (state) =>
         setLive((was) => ({
@@ -45,22 +52,25 @@ export function LiveProvider(props: { person: Person; after: number; children: R
   return <LiveContext value={value}>{props.children}</LiveContext>;
 }
 
-function apply(client: QueryClient, events: readonly FeedEvent[], missed: number): void {
-  const stale = new Map<string, Key>();
+function apply(
+  client: QueryClient,
+  stale: Gatherer<Key>,
+  events: readonly FeedEvent[],
+  missed: number,
+): void {
   const sayings: Saying[] = [];
   for (const event of events) {
     const effects = effectsOf(event);
-    for (const key of effects.stale) stale.set(key.join('/'), key);
+    stale.add(effects.stale);
     if (effects.analysis) {
       const next = effects.analysis;
       client.setQueryData<DashboardView>(keys.dashboard, (view) => view && patchDashboard(view, next));
       const sets = client.getQueryData<SetView[]>(keys.sets(next.unitId));
       const patched = sets && patchSets(sets, next);
       if (patched) client.setQueryData(keys.sets(next.unitId), patched);
-      else if (sets) stale.set(keys.sets(next.unitId).join('/'), keys.sets(next.unitId));
+      else if (sets) stale.add([keys.sets(next.unitId)]);
     }
     if (effects.saying) sayings.push(effects.saying);
   }
-  for (const key of stale.values()) void client.invalidateQueries({ queryKey: key });
   for (const saying of missed > 0 ? gather(sayings) : sayings) say(saying);
 }

@@ -57,7 +57,11 @@ function FilteredLoans({ loans }: { loans: readonly LoanSummary[] }) {
           ]}
         />
       </div>
-      {shown.length === 0 ? <p className="empty">No loan like this.</p> : <LoanTable loans={shown} />}
+      {shown.length === 0 ? (
+        <p className="empty">{loans.length === 0 ? 'No loan yet.' : 'No loan like this.'}</p>
+      ) : (
+        <LoanTable loans={shown} />
+      )}
     </div>
   );
 }

@@ -51,7 +51,7 @@ function TodayView({ view }: { view: DashboardView }) {
           <LoanTimeline loans={view.loans} />
         </section>
       )}
-      <Needs needs={view.needs} />
+      {view.loans.length > 0 && <Needs needs={view.needs} />}
     </>
   );
 }

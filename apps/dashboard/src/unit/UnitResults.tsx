@@ -2,6 +2,7 @@
 import { useQuery } from '@tanstack/react-query';
 import { useSearchParams } from 'react-router';
 import { queries } from '../api/queries.js';
+import { NearestUnits } from '../archive/NearestUnits.js';
 import type { AnalysisView, SetView, UnitView } from '../contracts.js';
 import { Figure } from '../figures/Figure.js';
 import { Answer, Notice, Quantity, SelectField, useNow } from '../kit/index.js';
@@ -62,6 +63,7 @@ function ChosenResult({ sets }: { sets: readonly SetView[] }) {
         </Notice>
       )}
       <Result analysis={chosen.analysis} set={chosen.set} />
+      {chosen === best && <NearestUnits unitId={chosen.set.unitId} />}
     </div>
   );
 }

@@ -20,7 +20,7 @@ export interface Batch {
   readonly problems: readonly ProblemView[];
 }
 
-const AT_ONCE = 3;
+const AT_ONCE = 4;
 let batches: readonly Batch[] = [];
 let lastId = 0;
 const listeners = new Set<() => void>();
