@@ -103,7 +103,7 @@ function Row(props: {
         </div>
       </th>
       {props.numbers.map((name) => (
-        <td key={name} className="archive-n" data-label={archiveNumbers[name].words.replace(' ±', '')}>
+        <td key={name} className="archive-n" data-label={numberTitle(name)}>
           <NumberOf name={name} value={row.numbers[name]} />
         </td>
       ))}

@@ -120,6 +120,7 @@ function Comparison({ ask, units }: { ask: CompareAsk; units: readonly UnitView[
       {units.some((unit) => unit.plan.some((part) => part.state === 'faulty')) && (
         <Notice tone="caution" title="Some of these units have faulty data: read the curves with care." />
       )}
+      <h2 className="hidden">The figure</h2>
       <Answer query={comparison} what="the comparison">
         {(description) => (
           <Figure

@@ -140,8 +140,5 @@ export function shownNumbers(ask: ArchiveAsk): ArchiveNumber[] {
   return archiveNumberNames.filter((name) => usual.includes(name) || asked.has(name));
 }
 
-/** `Sensitivity, dB`. */
-export function numberTitle(name: ArchiveNumber): string {
-  const { words, unit } = archiveNumbers[name];
-  return unit === '' || words.endsWith('±') ? words : `${words}, ${unit}`;
-}
+/** As a column's head; the cells have the units. */
+export const numberTitle = (name: ArchiveNumber): string => archiveNumbers[name].words.replace(/ ±$/, '');
