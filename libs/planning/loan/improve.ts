@@ -20,18 +20,18 @@ export function improveLateness(input: ImproveInput): void {
   const { board, network } = input;
   const skip = new Uint8Array(network.tasks.length);
   for (const task of input.outside) skip[task] = 1;
-  let cost = lateness(board);
+  let cost = lateness(input);
   let left = input.attempts;
   let improved = true;
   while (improved && left > 0 && cost > 0) {
     improved = false;
-    for (const loan of lateLoans(board, network)) {
+    for (const loan of lateLoans(input)) {
       for (const reach of [1, 2, 3, 4]) {
         if (left <= 0) return;
         left -= 1;
         const before = snapshot(board);
         moveToFront(input, loan, reach, skip);
-        const after = lateness(board);
+        const after = lateness(input);
         if (after < cost) {
           cost = after;
           improved = true;
@@ -43,28 +43,24 @@ export function improveLateness(input: ImproveInput): void {
   }
 }
 
-/** Weighted lateness; a task with a date that has no place counts as never. */
-function lateness(board: Board): number {
-  const { due, weight } = board.instance;
+/** Weighted lateness of all tasks. */
+function lateness(input: ImproveInput): number {
   let total = 0;
-  for (let task = 0; task < due.length; task += 1) {
-    if (due[task] === Infinity || !board.isPlaced(task)) continue;
-    total += weight[task] * Math.max(0, board.finish(task) - due[task]);
-  }
+  for (let task = 0; task < input.network.tasks.length; task += 1) total += latenessOf(input, task);
   return total;
 }
 
-function lateLoans(board: Board, network: LoanNetwork): number[] {
-  const late = network.tasksOfLoan.map((tasks, loan) => {
-    let cost = 0;
-    for (const task of tasks) {
-      if (!board.isPlaced(task)) continue;
-      const over = board.finish(task) - board.instance.due[task];
-      if (over > 0) cost += over * board.instance.weight[task];
-    }
-    return { loan, cost };
-  });
-  return late
+/** Slots over the due date, or by which a fixed task comes before what it has to wait for; times the weight. */
+function latenessOf({ board, fixed }: ImproveInput, task: number): number {
+  if (!board.isPlaced(task)) return 0;
+  const { due, weight } = board.instance;
+  const over = due[task] === Infinity ? 0 : weight[task] * Math.max(0, board.finish(task) - due[task]);
+  return fixed[task] ? over + Math.max(0, board.releasedAt(task) - board.start[task]) : over;
+}
+
+function lateLoans(input: ImproveInput): number[] {
+  return input.network.tasksOfLoan
+    .map((tasks, loan) => ({ loan, cost: tasks.reduce((sum, task) => sum + latenessOf(input, task), 0) }))
     .filter(({ cost }) => cost > 0)
     .sort((a, b) => b.cost - a.cost || a.loan - b.loan)
     .map(({ loan }) => loan);

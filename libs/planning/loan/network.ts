@@ -58,31 +58,35 @@ interface LoanContext {
 }
 
 function addLoan(context: LoanContext, steps: readonly LoanStep[]): void {
-  const lastSessions = new Map<string, number>();
+  const sessionsOfStep = new Map<string, readonly number[]>();
   for (const step of inOrder(steps)) {
     if (step.minutes <= 0) continue;
     const alternatives = alternativesFor(context, step);
     if (!alternatives) continue;
     const sessions = sessionsOf(context, step, alternatives);
     if (!sessions) continue;
-    addSessions(context, step, sessions, predecessorLinks(step, steps, lastSessions));
-    lastSessions.set(step.stepId, context.tasks.length - 1);
+    const first = context.tasks.length;
+    addSessions(context, step, sessions, predecessorLinks(step, steps, sessionsOfStep));
+    sessionsOfStep.set(
+      step.stepId,
+      context.tasks.slice(first).map((_, offset) => first + offset),
+    );
   }
 }
 
-/** Links to the last sessions of the steps before; a step without work of its own passes its predecessors on. */
+/** Links to the sessions of the steps before (all of them: a pinned one may stand out of turn); a step without work of its own passes its predecessors on. */
 function predecessorLinks(
   step: LoanStep,
   steps: readonly LoanStep[],
-  lastSessions: ReadonlyMap<string, number>,
+  sessionsOfStep: ReadonlyMap<string, readonly number[]>,
 ): Link[] {
   const tasks = new Set<number>();
   const seen = new Set<string>();
   const visit = (stepId: string): void => {
     if (seen.has(stepId)) return;
     seen.add(stepId);
-    const task = lastSessions.get(stepId);
-    if (task !== undefined) tasks.add(task);
+    const sessions = sessionsOfStep.get(stepId);
+    if (sessions) for (const task of sessions) tasks.add(task);
     else steps.find((other) => other.stepId === stepId)?.after.forEach(visit);
   };
   step.after.forEach(visit);

@@ -28,7 +28,7 @@ export function scheduleLoans(
   const held = new Uint8Array(pinned);
   bookUnderWay(board, wanted.underWay, held);
   bookWanted(board, wanted.kept);
-  const urgency = urgencyOf(network);
+  const urgency = urgencyOf(network, board, held);
   const waiting = holdBack(input, network);
   // Loans without an arrival are not booked: they would take room from those that are coming.
   const outside = network.tasks.flatMap((task, index) => (waiting[task.loan] ? [index] : []));
@@ -60,7 +60,8 @@ function bookUnderWay(board: Board, wanted: Wanted['kept'], held: Uint8Array): v
 }
 
 interface Wanted {
-  readonly pinned: readonly (readonly [number, Placement, Booking])[];
+  /** With whether the session has begun. */
+  readonly pinned: readonly (readonly [number, Placement, Booking, boolean])[];
   /** Begun before now and not over. */
   readonly underWay: readonly (readonly [number, Placement])[];
   readonly kept: readonly (readonly [number, Placement])[];
@@ -68,7 +69,7 @@ interface Wanted {
 
 function wantedPlaces(input: PlanLoansInput, house: HouseResources, network: LoanNetwork): Wanted {
   const number = new Map(network.tasks.map(({ bookingId }, task) => [bookingId, task]));
-  const pinned: [number, Placement, Booking][] = [];
+  const pinned: [number, Placement, Booking, boolean][] = [];
   const underWay: [number, Placement][] = [];
   const kept: [number, Placement][] = [];
   const now = house.grid.atOrAfter(Date.parse(input.now));
@@ -77,14 +78,28 @@ function wantedPlaces(input: PlanLoansInput, house: HouseResources, network: Loa
     if (task === undefined) continue;
     const alternative = alternativeOf(house, network, task, booking.resourceIds);
     const start = house.grid.atOrAfter(Date.parse(booking.start));
-    if (booking.pinned) pinned.push([task, { start, alternative: Math.max(alternative, 0) }, booking]);
-    else if (alternative >= 0 && start >= 0) {
-      const begun = start < now && start + network.tasks[task].duration > now;
-      (begun ? underWay : kept).push([task, { start, alternative }]);
-    }
+    const place = { start, alternative: Math.max(alternative, 0) };
+    const spansNow = start < now && start + network.tasks[task].duration > now;
+    const begun = spansNow && mayHaveBegun(input, network, task, start, house);
+    if (booking.pinned) pinned.push([task, place, booking, begun]);
+    else if (alternative >= 0 && start >= 0) (begun ? underWay : kept).push([task, place]);
   }
   kept.sort((a, b) => a[1].start - b[1].start || a[0] - b[0]);
   return { pinned, underWay, kept };
+}
+
+/** Nothing that has to come before is still to do, and the crate is here. */
+function mayHaveBegun(
+  input: PlanLoansInput,
+  network: LoanNetwork,
+  task: number,
+  start: number,
+  house: HouseResources,
+): boolean {
+  const { loan, links } = network.tasks[task];
+  const { arrived, arrival } = input.loans[loan];
+  const here = arrived || (arrival !== null && house.grid.atOrAfter(Date.parse(arrival)) <= start);
+  return here && links.length === 0;
 }
 
 /** The alternative that takes exactly these people and places, -1 if there is none. */
@@ -111,9 +126,9 @@ interface PinContext {
 
 function bookPinned(context: PinContext, wanted: Wanted['pinned']): void {
   const { board, pinned, problems, network } = context;
-  for (const [task, { start, alternative }, booking] of wanted) {
+  for (const [task, { start, alternative }, booking, begun] of wanted) {
     const { step, earliest, earliestWhy } = network.tasks[task];
-    const tooEarly = start < earliest;
+    const tooEarly = start < earliest && !begun;
     if (!tooEarly && board.fits(task, start, alternative)) {
       board.book(task, start, alternative);
       pinned[task] = 1;
@@ -152,10 +167,11 @@ function brokenPins(
 }
 
 /**
- * Latest start of every session when its loan is alone in the house: due date backwards through the calendars.
+ * Latest start of every session when its loan is alone in the house: backwards through the calendars from its due date,
+ * or from what is booked for good after it.
  * Sessions that lead to no due date come last.
  */
-export function urgencyOf(network: LoanNetwork): Float64Array {
+function urgencyOf(network: LoanNetwork, board: Board, fixed: Uint8Array): Float64Array {
   const { instance } = network;
   const alone = new Board(instance);
   const latest = new Float64Array(instance.taskIds.length).fill(Infinity);
@@ -165,7 +181,8 @@ export function urgencyOf(network: LoanNetwork): Float64Array {
     for (const link of instance.successors[task] ?? []) {
       before = Math.min(before, latestBefore(instance, link, latest[link.task]));
     }
-    if (before === Infinity) continue;
+    if (fixed[task]) latest[task] = board.start[task];
+    if (before === Infinity || fixed[task]) continue;
     const place = before > 0 ? alone.findLatest(task, before) : null;
     latest[task] = place ? place.start : before - instance.duration[task];
   }
