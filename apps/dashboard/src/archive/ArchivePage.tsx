@@ -1,5 +1,6 @@
 /** The archive: analysed units found by their numbers. */
 import { useQuery } from '@tanstack/react-query';
+import { useState } from 'react';
 import { Link, useSearchParams } from 'react-router';
 import { isOwner, useHere } from '../app/session.js';
 import { MOST_COMPARED, type ArchivePage as Found } from '../contracts.js';
@@ -17,11 +18,14 @@ export function ArchivePage() {
   const { person } = useHere();
   const [address, setAddress] = useSearchParams();
   const ask = readAsk(address);
-  const chosen = readChosen(address);
+  // A tick must show at once; the address, which a link or a return begins from, follows.
+  const [chosen, setChosen] = useState<readonly string[]>(() => readChosen(address));
   const found = useQuery(archiveQueries.page(ask));
   const change = (next: ArchiveAsk) => setAddress(writeAsk(next, chosen), { preventScrollReset: true });
-  const choose = (ids: readonly string[]) =>
+  const choose = (ids: readonly string[]) => {
+    setChosen(ids);
     setAddress(writeAsk(ask, ids), { replace: true, preventScrollReset: true });
+  };
   return (
     <>
       <PageHead title="Archive" beneath="Every analysed unit by its numbers." />
