@@ -53,7 +53,7 @@ export function correlate(
     pairs,
     heardOnly: alone.map((remark) => heardOnly(remark, understandRemark(remark), findings)),
     measuredOnly: findings.flatMap((finding, index) =>
-      heard.has(index)
+      explained.has(index)
         ? []
         : [{ findingIndex: index, reason: measuredOnly(finding, index, findings, explained) }],
     ),
