@@ -24,8 +24,10 @@ const FURTHER_SHARE = 0.92;
 
 export function correlate(
   findings: readonly MeasuredFinding[],
-  remarks: readonly HeardRemark[],
+  heard: readonly HeardRemark[],
 ): Correlation {
+  // In one order always: where two ways to pair add up to the same, the same one is taken.
+  const remarks = heard.toSorted((a, b) => (a.id < b.id ? -1 : 1));
   const claims = remarks.map(understandRemark);
   const scores = remarks.map((remark, row) => {
     const claim = claims[row];
