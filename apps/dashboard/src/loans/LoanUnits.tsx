@@ -5,6 +5,7 @@ import { Link, useNavigate } from 'react-router';
 import { api } from '../api/api.js';
 import { unitKinds, unitKindWords, type LoanView, type UnitKind, type UnitView } from '../contracts.js';
 import { Button, Dialog, Icon, Refusal, SelectField, TextField } from '../kit/index.js';
+import { inSentence } from '../words/numbers.js';
 import { useRefreshLoan } from './useLoan.js';
 
 export const kindOptions = unitKinds.map((kind) => ({ value: kind, words: unitKindWords[kind] }));
@@ -58,7 +59,7 @@ function UnitLine({ unit, blocking }: { unit: UnitView; blocking: number }) {
             </span>
           )}{' '}
           {open.length > 0
-            ? `Open: ${open.map((part) => part.title.toLowerCase()).join(', ')}`
+            ? `Open: ${open.map((part) => inSentence(part.title)).join(', ')}`
             : 'Every data set is in.'}
         </span>
       </Link>

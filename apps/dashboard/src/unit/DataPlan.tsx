@@ -5,6 +5,7 @@ import { api } from '../api/api.js';
 import { keys } from '../api/keys.js';
 import type { PlannedDataSetView, UnitView } from '../contracts.js';
 import { Button, Dialog, Icon, Refusal, TextArea, type IconName } from '../kit/index.js';
+import { inSentence } from '../words/numbers.js';
 
 const states: Readonly<Record<PlannedDataSetView['state'], { icon: IconName; words: string }>> = {
   missing: { icon: 'cross', words: 'missing' },
@@ -72,7 +73,7 @@ function WaiveDialog(props: { unit: UnitView; part: PlannedDataSetView; onClose:
   });
   return (
     <Dialog
-      title={again ? `Ask for ${part.title.toLowerCase()} again` : `Waive ${part.title.toLowerCase()}`}
+      title={again ? `Ask for ${inSentence(part.title)} again` : `Waive ${inSentence(part.title)}`}
       open
       onClose={props.onClose}
     >

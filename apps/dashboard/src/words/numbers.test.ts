@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { bytesWords, count, listWords, money, parseMoney, parseNumber } from './numbers.js';
+import { bytesWords, count, inSentence, listWords, money, parseMoney, parseNumber } from './numbers.js';
 
 describe('numbers people type', () => {
   it('takes a comma or a point', () => {
@@ -32,5 +32,6 @@ describe('numbers people read', () => {
     expect(count(0, 'entry', 'entries')).toBe('0 entries');
     expect(listWords(['a', 'b', 'c'])).toBe('a, b and c');
     expect(listWords([])).toBe('');
+    expect(inSentence('Distortion at 86 dB')).toBe('distortion at 86 dB');
   });
 });

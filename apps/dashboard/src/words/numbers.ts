@@ -55,3 +55,8 @@ export function listWords(items: readonly string[]): string {
   if (items.length < 2) return items[0] ?? '';
   return `${items.slice(0, -1).join(', ')} and ${items.at(-1) ?? ''}`;
 }
+
+/** For the middle of a sentence: `Distortion at 86 dB` keeps its unit. */
+export function inSentence(title: string): string {
+  return `${title.charAt(0).toLowerCase()}${title.slice(1)}`;
+}
