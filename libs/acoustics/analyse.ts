@@ -1,6 +1,7 @@
 import { ALGORITHM_VERSION } from './algorithmVersion.js';
 import type { AnalysisResult, AnalysisSettings } from './analysis.js';
 import { defaultSettings } from './defaultSettings.js';
+import { proposeEqualiser } from './equaliser/proposeEqualiser.js';
 import { findFindings } from './findings/findFindings.js';
 import { analyseImpedance } from './impedance/analyseImpedance.js';
 import { analyseResponses } from './analyseResponses.js';
@@ -48,13 +49,21 @@ export function analyse(
   const quality = checkQuality(resolved.set, directivity, [...set.quality, ...resolved.quality]);
   onStep('findings');
   const findings = findFindings(parts);
+  onStep('equaliser');
+  const { frequencyHz, curves } = parts;
+  const equaliser =
+    frequencyHz && curves && proposeEqualiser({ frequencyHz, curves, findings, settings: chosen });
   return {
     schema: 'sojourn.analysis/1',
     algorithmVersion: ALGORITHM_VERSION,
     settings: chosen,
     inputs: set.inputs,
     ...parts,
-    ...present({ subwooferCrossover: subwoofer, findings: findings.length > 0 ? findings : undefined }),
+    ...present({
+      subwooferCrossover: subwoofer,
+      findings: findings.length > 0 ? findings : undefined,
+      equaliser,
+    }),
     quality,
   };
 }
