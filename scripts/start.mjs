@@ -7,6 +7,8 @@
  *   SOJOURN_DEMO=1 | --demo  load the invented demo into an empty home; 0 for an empty start
  *   SOJOURN_ROLE             all (default), api, worker
  *   DATABASE_URL, REDIS_URL  use those instead of what comes along
+ *   SOJOURN_SMTP_URL, SOJOURN_MAIL_FROM, SOJOURN_PUBLIC_URL   send mail, from whom, with links to where
+ *   SOJOURN_WEBHOOK_TRUSTED  networks of one's own that webhooks may reach (CIDR, comma-separated); none by default
  *   SOJOURN_S3_ENDPOINT, _BUCKET, _KEY, _SECRET, _REGION   keep files there instead of in the home
  */
 import { randomInt } from 'node:crypto';
@@ -23,16 +25,24 @@ const report = (error, doing) =>
 process.noDeprecation = !process.env.SOJOURN_TRACE;
 
 await setUpOrExit({ say });
-const [{ folderBlobStore }, { openQueues }, store, { ALGORITHM_VERSION }, { defaultSettings }] =
-  await Promise.all([
-    import('../dist/libs/blobs/blobStore.js'),
-    import('../dist/libs/jobs/queues.js'),
-    import('../dist/libs/store/index.js'),
-    import('../dist/libs/acoustics/algorithmVersion.js'),
-    import('../dist/libs/acoustics/defaultSettings.js'),
-  ]);
+const [
+  { folderBlobStore },
+  { openQueues },
+  store,
+  { ALGORITHM_VERSION },
+  { defaultSettings },
+  { messageSettings },
+] = await Promise.all([
+  import('../dist/libs/blobs/blobStore.js'),
+  import('../dist/libs/jobs/queues.js'),
+  import('../dist/libs/store/index.js'),
+  import('../dist/libs/acoustics/algorithmVersion.js'),
+  import('../dist/libs/acoustics/defaultSettings.js'),
+  import('../dist/libs/notices/settings.js'),
+]);
 
 const recipe = { algorithmVersion: ALGORITHM_VERSION, settings: defaultSettings };
+const messages = messageSettings(process.env);
 const role = process.env.SOJOURN_ROLE ?? 'all';
 if (!['all', 'api', 'worker'].includes(role)) {
   console.error(`SOJOURN_ROLE is "${role}"; it may be all, api or worker.`);
@@ -156,6 +166,7 @@ async function startApi(home, { database, queues, blobs }) {
     trustedProxies: process.env.SOJOURN_TRUSTED_PROXIES,
     recipe,
     setupCode,
+    messages,
     report,
   });
   started.push(['server', () => server.drain()]);
@@ -165,7 +176,7 @@ async function startApi(home, { database, queues, blobs }) {
 async function startWork({ database, queues, blobs }) {
   const { startWorker } = await import('../dist/apps/worker/main.js');
   const threads = Number(process.env.SOJOURN_THREADS ?? Math.max(1, availableParallelism() - 1));
-  const worker = await startWorker({ database, queues, blobs, recipe, threads, report });
+  const worker = await startWorker({ database, queues, blobs, recipe, threads, messages, report });
   started.push(['worker', () => worker.drain()]);
 }
 

@@ -1,6 +1,7 @@
 /** What the server is given by whoever starts it. */
 import type { BlobStore } from '../../libs/blobs/blobStore.js';
 import type { QueueBackend } from '../../libs/jobs/queues.js';
+import type { MessageSettings } from '../../libs/notices/index.js';
 import type { AnalysisRecipe, Database } from '../../libs/store/index.js';
 
 export interface ServerConfig {
@@ -18,6 +19,7 @@ export interface ServerConfig {
   readonly recipe: AnalysisRecipe;
   /** Printed where the server starts; a first run from another machine must show it. */
   readonly setupCode: string;
+  readonly messages: MessageSettings;
   readonly report: (error: Error, doing: string) => void;
 }
 

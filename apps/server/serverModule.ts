@@ -32,6 +32,12 @@ import { PeopleController } from './people/peopleController.js';
 import { SessionController } from './people/sessionController.js';
 import { SigningIn } from './people/signingIn.js';
 import { Team } from './people/team.js';
+import { CalendarFeeds } from './planning/calendarFeeds.js';
+import { House } from './planning/house.js';
+import { Notifications } from './planning/notifications.js';
+import { HouseController, NotificationsController, PlanController } from './planning/planControllers.js';
+import { Plans } from './planning/plans.js';
+import { Templates } from './planning/templates.js';
 import { CONFIG, type ServerConfig } from './serverConfig.js';
 
 @Module({})
@@ -51,6 +57,9 @@ export class ServerModule {
         ArchiveController,
         CampaignsController,
         OverviewController,
+        PlanController,
+        HouseController,
+        NotificationsController,
         HealthController,
       ],
       providers: [
@@ -75,6 +84,11 @@ export class ServerModule {
         Archive,
         Campaigns,
         Overview,
+        Plans,
+        House,
+        Templates,
+        Notifications,
+        CalendarFeeds,
       ],
     };
   }

@@ -6,12 +6,13 @@ import type { JobHandlers, RunningJob, Workers } from '../../libs/jobs/queues.js
 import { AnalysisSteps } from './steps/analysisSteps.js';
 import { DemoLoading } from './demo/demoLoading.js';
 import { Recomputing } from './steps/recomputing.js';
+import { startWatching } from './steps/watching.js';
 import { Upkeep } from './steps/upkeep.js';
 import { openComputePool, type ComputePool } from './threads/computePool.js';
 import { CAMPAIGN_POOL, COMPUTE_POOL } from './tokens.js';
 import { CONFIG, type WorkerConfig } from './workerConfig.js';
 
-const DEADLINE_WATCH_MS = 60_000;
+const DEADLINE_WATCH_MS = 30_000;
 const CLEARING_MS = 3600_000;
 
 export interface RunningWorker {
@@ -36,14 +37,20 @@ export async function startWorker(config: WorkerConfig): Promise<RunningWorker> 
   const context = await NestFactory.createApplicationContext(WorkerModule, { logger: ['error', 'fatal'] });
   const workers = await config.queues.work(
     handlersOf(context.get(AnalysisSteps), context.get(Recomputing), context.get(Upkeep), context.get(DemoLoading)),
-    { analysis: Math.max(1, config.threads), campaign: 1, upkeep: 1 },
+    { analysis: Math.max(1, config.threads), campaign: 1, upkeep: 1, messages: 4 },
     (error) => config.report(error, 'queue'),
   );
   await config.queues.everyMs('watch-deadlines', DEADLINE_WATCH_MS);
   await config.queues.everyMs('clear-old', CLEARING_MS);
+  const stopWatching = startWatching(config, context.get(Upkeep));
   await context.get(Recomputing).resume();
   const pools = [COMPUTE_POOL, CAMPAIGN_POOL].map((token) => context.get<ComputePool>(token));
-  return { drain: () => drain(workers, pools, () => context.close()) };
+  return {
+    drain: async () => {
+      await stopWatching();
+      await drain(workers, pools, () => context.close());
+    },
+  };
 }
 
 function handlersOf(
@@ -69,6 +76,7 @@ function handlersOf(
     'recompute-set': (job) => recomputing.recompute(job),
     'load-demo': (job) => demo.load(job.payload),
     'watch-deadlines': () => upkeep.deadlines(),
+    deliver: ({ payload }) => upkeep.deliver(payload),
     'clear-old': () => upkeep.clear(),
   };
 }

@@ -1,6 +1,7 @@
 /** What the worker is given by whoever starts it. */
 import type { BlobStore } from '../../libs/blobs/blobStore.js';
 import type { QueueBackend } from '../../libs/jobs/queues.js';
+import type { MessageSettings } from '../../libs/notices/index.js';
 import type { AnalysisRecipe, Database } from '../../libs/store/index.js';
 
 export interface WorkerConfig {
@@ -10,6 +11,7 @@ export interface WorkerConfig {
   readonly recipe: AnalysisRecipe;
   /** Threads for the arithmetic. */
   readonly threads: number;
+  readonly messages: MessageSettings;
   readonly report: (error: Error, doing: string) => void;
 }
 

@@ -10,7 +10,9 @@ import type { FeedEvent, Room } from './feed.js';
 import type { FigureDescription } from '../figures/description.js';
 import type * as loans from './loans.js';
 import type * as sets from './measurements.js';
+import type * as notices from './notices.js';
 import type * as people from './people.js';
+import type * as plan from './planning.js';
 import type { Refusal } from './problems.js';
 
 export class Refused extends Error {
@@ -151,6 +153,50 @@ export function createClient(send: Send) {
     cancelCampaign: (id: string) => post<CampaignDetail>(`/campaigns/${id}/cancel`),
 
     published: () => get<loans.LoanSummary[]>('/published'),
+
+    plan: () => get<plan.PlanView>('/plan'),
+    proposePlan: (ask: Sent<typeof plan.ProposePlan> = {}) => post<plan.ProposalView>('/plan/proposals', ask),
+    proposal: (id: string) => get<plan.ProposalView>(`/plan/proposals/${id}`),
+    acceptPlan: (id: string, ask: Sent<typeof plan.AcceptPlan>) =>
+      post<plan.PlanView>(`/plan/proposals/${id}/accept`, ask),
+    /** @param from @param to days of the house (YYYY-MM-DD), the last one included */
+    bookings: (from: string, to: string) => get<plan.BookingsView>(`/plan/bookings?from=${from}&to=${to}`),
+    booking: (id: string) => get<plan.BookingView>(`/bookings/${id}`),
+    changeBooking: (id: string, ask: Sent<typeof plan.ChangeBooking>) =>
+      patch<plan.BookingView>(`/bookings/${id}`, ask),
+    workload: (from: string, weeks: number) => get<plan.WorkloadView>(`/plan/workload?from=${from}&weeks=${weeks}`),
+    whatIf: (ask: Sent<typeof plan.WhatIf>) => post<plan.WhatIfView>('/plan/what-if', ask),
+    loanSteps: (loanId: string) => get<plan.StepView[]>(`/loans/${loanId}/steps`),
+    markStep: (loanId: string, stepId: string, ask: Sent<typeof plan.MarkStep>) =>
+      patch<plan.StepView>(`/loans/${loanId}/steps/${encodeURIComponent(stepId)}`, ask),
+
+    house: () => get<plan.HouseView>('/plan/house'),
+    changeHouse: (ask: Sent<typeof plan.ChangeHouse>) => patch<plan.HouseView>('/plan/house', ask),
+    addPlace: (ask: Sent<typeof plan.AddPlace>) => post<plan.PlaceView>('/plan/places', ask),
+    changePlace: (id: string, ask: Sent<typeof plan.ChangePlace>) =>
+      patch<plan.PlaceView>(`/plan/places/${encodeURIComponent(id)}`, ask),
+    changePersonHours: (personId: string, ask: Sent<typeof plan.ChangePersonHours>) =>
+      patch<plan.PersonHoursView>(`/plan/people/${personId}`, ask),
+    addAbsence: (ask: Sent<typeof plan.AddAbsence>) => post<plan.AbsenceView>('/plan/absences', ask),
+    removeAbsence: (id: string) => remove<void>(`/plan/absences/${id}`),
+    importBusy: (ask: Sent<typeof plan.ImportBusy>) => post<plan.BusyImportView>('/plan/busy', ask),
+    removeBusy: (id: string) => remove<void>(`/plan/busy/${id}`),
+    templates: () => get<plan.TemplateView[]>('/plan/templates'),
+    changeTemplate: (kind: string, ask: Sent<typeof plan.ChangeTemplate>) =>
+      patch<plan.TemplateView>(`/plan/templates/${kind}`, ask),
+    /** Back to the defaults. */
+    resetTemplate: (kind: string) => remove<void>(`/plan/templates/${kind}`),
+    estimates: () => get<plan.EstimateView[]>('/plan/estimates'),
+
+    notifications: () => get<notices.NotificationsView>('/notifications'),
+    changeNotifications: (ask: Sent<typeof notices.ChangeNotifications>) =>
+      patch<notices.NotificationsView>('/notifications', ask),
+    /** Sends oneself a message by every way that is set up. */
+    testNotifications: () => post<notices.NotificationsView>('/notifications/test'),
+    calendarFeed: () => get<plan.CalendarFeedView>('/calendar-feed'),
+    /** A new private address; one made before stops working. */
+    makeCalendarFeed: () => post<plan.CalendarFeedView>('/calendar-feed'),
+    revokeCalendarFeed: () => remove<void>('/calendar-feed'),
   };
 }
 export type Client = ReturnType<typeof createClient>;
@@ -161,6 +207,7 @@ export type Client = ReturnType<typeof createClient>;
  *   PUT /api/sets/:id/files?name=NAME     one file (or ZIP) in one request body (application/octet-stream)
  *   GET /api/files/:id                    the bytes as they came
  *   GET /api/photographs/:id
+ *   GET /api/calendar/TOKEN.ics           a person's plan as iCalendar, for calendar programs
  *   GET /api/analyses/:id/result          the analysis object (JSON)
  *   GET /api/analyses/:id/figures/NAME.{svg,png,csv,json}    json: the figure's description
  *   GET /api/archive/comparison/figure.{svg,png,csv}?units=ID,ID&curve=&alignment=    as `comparison`, drawn or as a table

@@ -15,6 +15,10 @@ export interface FeedPayloads {
   'analysis-progress': AnalysisSummary;
   'analysis-finished': AnalysisSummary;
   'data-missing': { loanId: string; unitId: string; unitName: string; missing: string[]; faulty: string[] };
+  /** The plan in force changed: bookings, who and where. */
+  'plan-changed': { version: number; loanIds: string[]; by: string; sentence: string };
+  /** Hours, absences, places or templates changed: what is asked of the plan may have changed with them. */
+  'calendars-changed': { by: string; sentence: string };
   /** About once per percent; results recomputed by a campaign have no `analysis-finished` of their own. */
   'campaign-progress': CampaignView;
   deadline: { loanId: string; title: string; urgency: Urgency; kind: DeadlineKind; sentence: string };

@@ -4,6 +4,8 @@ export * from './loans.js';
 export * from './measurements.js';
 export * from './archive.js';
 export * from './campaigns.js';
+export * from './planning.js';
+export * from './notices.js';
 export * from './feed.js';
 export * from './jobs.js';
 export * from './problems.js';

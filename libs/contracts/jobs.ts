@@ -12,6 +12,8 @@ export interface JobPayloads {
   'load-demo': { ownerId: string };
   /** Look at every open loan's deadlines. */
   'watch-deadlines': { asked: string };
+  /** Send one message to one person. */
+  deliver: { deliveryId: string };
   /** Clear what is no longer needed. */
   'clear-old': { asked: string };
 }
@@ -25,7 +27,8 @@ export const queueOfJob: Readonly<Record<JobName, QueueName>> = {
   'recompute-set': 'campaign',
   'load-demo': 'upkeep',
   'watch-deadlines': 'upkeep',
+  deliver: 'messages',
   'clear-old': 'upkeep',
 };
-export const queueNames = ['analysis', 'campaign', 'upkeep'] as const;
+export const queueNames = ['analysis', 'campaign', 'upkeep', 'messages'] as const;
 export type QueueName = (typeof queueNames)[number];

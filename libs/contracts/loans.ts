@@ -309,6 +309,11 @@ export interface PlanStepView {
   slackHours: number | null;
   done: boolean;
   binding: string;
+  /** `listening`, or `orbits:UNIT` for a step of one unit. */
+  stepId: string;
+  state: 'done' | 'running' | 'planned' | 'at-risk' | 'late' | 'unplanned';
+  /** Each stretch of work: a step may take several. */
+  sessions: { start: string; finish: string; pinned: boolean }[];
 }
 export interface LoanPlanView {
   urgency: Urgency;
@@ -369,7 +374,7 @@ export interface LoanView extends LoanSummary {
 /** What a person is asked to do next. */
 export interface Need {
   id: string;
-  group: 'due' | 'at-risk' | 'measurements' | 'listening' | 'sign-off' | 'paperwork';
+  group: 'due' | 'at-risk' | 'plan' | 'measurements' | 'listening' | 'sign-off' | 'paperwork';
   urgency: Urgency;
   loanId: string;
   unitId: string | null;

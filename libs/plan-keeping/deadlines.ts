@@ -5,6 +5,7 @@
 import { DateTime } from 'luxon';
 import type { DeadlineKind, LoanPlanView } from '../contracts/index.js';
 import { change, dayOf, theHouse, type Change, type Database } from '../store/index.js';
+import { addDeliveries } from '../notices/index.js';
 import { dayWords } from './dayWords.js';
 import { teamPlan } from './teamPlan.js';
 
@@ -24,7 +25,11 @@ interface OpenLoan {
   readonly publishedAt: Date | null;
 }
 
-export async function watchDeadlines(database: Database, now: Date): Promise<number> {
+export async function watchDeadlines(
+  database: Database,
+  now: Date,
+  { emailWorks }: { readonly emailWorks: boolean },
+): Promise<number> {
   const { plans, zone } = await teamPlan(database, now);
   const loans = await database.prisma.loan.findMany({
     where: { stage: { not: 'closed' } },
@@ -35,14 +40,18 @@ export async function watchDeadlines(database: Database, now: Date): Promise<num
       deliveredOn: true,
       embargoUntil: true,
       publishedAt: true,
+      notices: { select: { kind: true, about: true } },
     },
   });
   let told = 0;
-  for (const loan of loans) {
+  for (const { notices, ...loan } of loans) {
     const plan = plans.get(loan.id);
-    const due = plan ? deadlinesOf(loan, plan, now, zone) : [];
+    const said = new Set(notices.map(({ kind, about }) => `${kind} ${about}`));
+    const due = (plan ? deadlinesOf(loan, plan, now, zone) : []).filter(
+      ({ kind, about }) => !said.has(`${kind} ${about}`),
+    );
     if (plan && due.length > 0)
-      told += await change(database, theHouse, (made) => tell(made, loan, plan, due));
+      told += await change(database, theHouse, (made) => tell(made, loan, plan, due, { emailWorks, now }));
   }
   return told;
 }
@@ -52,6 +61,7 @@ async function tell(
   loan: OpenLoan,
   plan: LoanPlanView,
   due: readonly Deadline[],
+  { emailWorks, now }: { readonly emailWorks: boolean; readonly now: Date },
 ): Promise<number> {
   let told = 0;
   for (const { kind, about, sentence } of due) {
@@ -76,6 +86,8 @@ async function tell(
       // The history reads as a sentence about who did what.
       sentence: `reminded the team: ${sentence}`,
     });
+    const occasion = { kind, loanId: loan.id, about: `${loan.id} ${kind} ${about}`, sentence };
+    await addDeliveries(made, occasion, emailWorks, now);
   }
   return told;
 }

@@ -1,56 +1,79 @@
-/** The team's loans as the planning engine wants them. */
-import type { UnitState, Database } from '../store/index.js';
-import { dayOf, unitStates } from '../store/index.js';
-import type { LoanInput, PersonInput, PlanLoansInput, StepProgress } from '../planning/planLoans.js';
+/** The team's loans, calendars, templates and the plan in force, as the planning engine wants them. */
 import { DateTime } from 'luxon';
+import type { Booking, LoanInput, PlanLoansInput, WorkTemplates } from '../planning/planLoans.js';
+import { dayOf, unitStates, type Tx, type UnitState } from '../store/index.js';
+import { peopleOf, placeOf, standingBookings, type BookingRow } from './bookingRows.js';
+import { houseCalendars, sinceYesterday, type HouseCalendars } from './houseCalendars.js';
+import { loanProgress, stepIdOf, stepsWithEvidence } from './loanProgress.js';
+import { begunLoan, SLOT_MS } from './loanTemplates.js';
+import { stepStanding, type StepStanding } from './stepStanding.js';
+import { workTemplates } from './workTemplates.js';
 
-export const RIG = { id: 'rig', name: 'the rig' } as const;
-export const ROOM = { id: 'room', name: 'the listening room' } as const;
-
-/** How hard a dashboard's plan is searched; equal data gives an equal plan. */
+/** How hard a plan is searched; equal data gives an equal plan. */
 const ATTEMPTS = 60;
 
-/** What each step of the plan answers to in the measurement plan. */
-const stepOfDataSet = (code: string): string =>
-  code === 'impedance'
-    ? 'impedance'
-    : code.endsWith('-orbit') || code.startsWith('front-') || code === 'on-axis'
-      ? 'orbits'
-      : 'distortion';
-
-export async function planInput(database: Database, now: Date): Promise<PlanLoansInput> {
-  const { prisma } = database;
-  const installation = await prisma.installation.findUnique({ where: { id: 1 } });
-  const zone = installation?.timeZone ?? 'UTC';
-  const people = await prisma.account.findMany({
-    where: { role: { not: 'viewer' }, disabledAt: null },
-    orderBy: { createdAt: 'asc' },
-  });
-  const loans = await prisma.loan.findMany({
-    where: { stage: { not: 'closed' } },
-    include: { units: true, verdict: true, accessories: true },
-    orderBy: { id: 'asc' },
-  });
-  const states = await unitStates(prisma, { loan: { stage: { not: 'closed' } } });
-  return {
-    now: now.toISOString(),
-    house: { zone },
-    people: people.map(({ id, name, timeZone }): PersonInput => ({ id, name, zone: timeZone })),
-    places: [RIG, ROOM],
-    loans: loans.map((loan) => loanInput(loan, states, zone)),
-    attempts: ATTEMPTS,
-  };
+export type PlannedLoanRow = Awaited<ReturnType<typeof openLoans>>[number];
+export interface PlanInput {
+  readonly now: Date;
+  readonly zone: string;
+  readonly calendars: HouseCalendars;
+  readonly templates: WorkTemplates;
+  readonly loans: readonly PlannedLoanRow[];
+  readonly states: ReadonlyMap<string, UnitState>;
+  /** Every booking that stands: of open loans, and what closed ones still hold of the future. */
+  readonly rows: readonly BookingRow[];
+  /** By `LOAN/STEP`. */
+  readonly standings: ReadonlyMap<string, StepStanding>;
+  readonly engine: PlanLoansInput;
 }
 
-type LoanRow = Awaited<ReturnType<typeof loadedLoan>>;
-// Only its type is used: the shape of a loan row with what the plan needs of it.
-const loadedLoan = (database: Database, id: string) =>
-  database.prisma.loan.findUniqueOrThrow({
-    where: { id },
-    include: { units: true, verdict: true, accessories: true },
+export async function planInput(tx: Tx, now: Date): Promise<PlanInput> {
+  const [calendars, templates, loans, states, rows] = await Promise.all([
+    houseCalendars(tx, sinceYesterday(now)),
+    workTemplates(tx),
+    openLoans(tx),
+    unitStates(tx, { loan: { stage: { not: 'closed' } } }),
+    standingBookings(tx, now),
+  ]);
+  const { zone } = calendars;
+  const plain = loans.map((loan) => loanInput(loan, states, zone));
+  const standings = standingsOf(loans, plain, states, rows, now);
+  // Whole slots: within one of them equal data gives an equal plan.
+  const planNow = new Date(Math.ceil(now.getTime() / SLOT_MS) * SLOT_MS);
+  const begun = plain.map((loan) =>
+    begunLoan(loan, {
+      planNow,
+      templates,
+      midnight: DateTime.fromJSDate(now, { zone }).plus({ days: 1 }).startOf('day').toJSDate(),
+      standing: (stepId) => standings.get(`${loan.id}/${stepId}`),
+    }),
+  );
+  const engine: PlanLoansInput = {
+    now: planNow.toISOString(),
+    house: calendars.house,
+    people: busyPeople(calendars, standings, now),
+    places: calendars.places,
+    loans: plain.map((loan, at) => begun[at]?.loan ?? loan),
+    templates: Object.assign({}, templates, ...begun.map((one) => one?.templates ?? {})) as WorkTemplates,
+    previous: [...begun.flatMap((one) => one?.holds ?? []), ...inForce(standings, planNow)],
+    attempts: ATTEMPTS,
+    atRiskWorkingDays: calendars.atRiskWorkingDays,
+  };
+  return { now, zone, calendars, templates, loans, states, rows, standings, engine };
+}
+
+const openLoans = (tx: Tx) =>
+  tx.loan.findMany({
+    where: { stage: { not: 'closed' } },
+    include: {
+      units: { orderBy: { createdAt: 'asc' } },
+      stepRecords: true,
+      maker: { select: { name: true } },
+    },
+    orderBy: { id: 'asc' },
   });
 
-function loanInput(loan: LoanRow, states: ReadonlyMap<string, UnitState>, zone: string): LoanInput {
+function loanInput(loan: PlannedLoanRow, states: ReadonlyMap<string, UnitState>, zone: string): LoanInput {
   const arrivalDay = dayOf(loan.arrivedOn) ?? dayOf(loan.arrivalTo) ?? dayOf(loan.arrivalFrom);
   const returnDay = dayOf(loan.returnBy);
   return {
@@ -64,44 +87,100 @@ function loanInput(loan: LoanRow, states: ReadonlyMap<string, UnitState>, zone: 
     freightDaysOut: loan.freightDays,
     keepUntilPublished: loan.keepUntilPublished,
     units: loan.units.map(({ id, name, kind, massKg }) => ({ id, name, kind, massKg })),
-    progress: [
-      ...loanProgress(loan, states),
-      ...loan.units.flatMap((unit) => unitProgress(states.get(unit.id))),
-    ],
+    progress: loanProgress(loan, states),
     sentBack: loan.deliveredOn !== null || (loan.stage === 'returning' && Boolean(loan.returnTracking)),
   };
 }
 
-const drafted = ['published', 'returning', 'closed'];
-const unpacked = ['measuring', 'listening', 'drafting', ...drafted];
-
-function loanProgress(loan: LoanRow, states: ReadonlyMap<string, UnitState>): StepProgress[] {
-  const done: StepProgress[] = [];
-  const finish = (...kinds: string[]) =>
-    done.push(...kinds.map((kind) => ({ kind, state: 'done' as const })));
-  if (unpacked.includes(loan.stage)) finish('unpack');
-  const heard = loan.units.filter((unit) => (states.get(unit.id)?.facts.sealedSessions ?? 0) > 0);
-  if (loan.units.length > 0 && heard.length === loan.units.length) finish('listening');
-  if (loan.publishedAt !== null || loan.stage === 'published') finish('drafting', 'film', 'edit', 'publish');
-  else if (loan.stage === 'returning') finish('drafting');
-  if (loan.stage === 'returning' && loan.returnTracking) finish('pack');
-  return done;
+function standingsOf(
+  loans: readonly PlannedLoanRow[],
+  inputs: readonly LoanInput[],
+  states: ReadonlyMap<string, UnitState>,
+  rows: readonly BookingRow[],
+  now: Date,
+): Map<string, StepStanding> {
+  const bySteps = new Map<string, BookingRow[]>();
+  for (const row of rows) {
+    const key = `${row.loanId}/${row.stepId}`;
+    bySteps.set(key, [...(bySteps.get(key) ?? []), row]);
+  }
+  const closed = { now, arrived: true, over: true, evidence: false };
+  const facts = new Map(
+    loans.map((loan, at) => {
+      const input = inputs[at];
+      const over = new Set(
+        (input?.progress ?? [])
+          .filter(({ state }) => state === 'done' || state === 'skipped')
+          .map(({ kind, unitId }) => stepIdOf(kind, unitId)),
+      );
+      const arrived = Boolean(input?.arrived || input?.sentBack);
+      return [
+        loan.id,
+        { over, arrived, sent: input?.sentBack === true, evidence: stepsWithEvidence(loan, states) },
+      ];
+    }),
+  );
+  return new Map(
+    [...bySteps].map(([key, own]) => {
+      const slash = key.indexOf('/');
+      const stepId = key.slice(slash + 1);
+      const of = facts.get(key.slice(0, slash));
+      const step = of
+        ? {
+            now,
+            arrived: of.arrived,
+            over: of.sent || of.over.has(stepId),
+            evidence: of.evidence.has(stepId),
+          }
+        : closed;
+      return [key, stepStanding(own, step)];
+    }),
+  );
 }
 
-function unitProgress(state: UnitState | undefined): StepProgress[] {
-  if (!state) return [];
-  const unitId = state.facts.id;
-  const done: StepProgress[] = [];
-  const finish = (kind: string) => done.push({ kind, unitId, state: 'done' });
-  for (const step of ['impedance', 'orbits', 'distortion']) {
-    const asked = state.plan.filter(({ code }) => stepOfDataSet(code) === step);
-    const open = asked.filter((planned) => planned.state !== 'complete' && planned.state !== 'waived');
-    if (asked.length === 0) done.push({ kind: step, unitId, state: 'skipped' });
-    else if (open.length === 0) finish(step);
-  }
-  // Once anything has been measured, the unit has been run in.
-  if (state.plan.some((planned) => planned.state === 'complete')) finish('run-in');
-  return done;
+/** Whoever is in the middle of a session is not free before its end. */
+function busyPeople(
+  { people }: HouseCalendars,
+  standings: ReadonlyMap<string, StepStanding>,
+  now: Date,
+): PlanLoansInput['people'] {
+  const underWay = [...standings.values()].flatMap((standing) => standing.underWay);
+  return people.map((person) => {
+    const own = underWay.filter((row) => peopleOf(row).includes(person.id));
+    const busy = own.map(({ start, finish }) => ({
+      from: (start < now ? start : now).toISOString(),
+      to: finish.toISOString(),
+    }));
+    return { ...person, away: [...(person.away ?? []), ...busy] };
+  });
+}
+
+/** The plan in force, as far as it can still stand: what should have begun by now cannot. */
+function inForce(standings: ReadonlyMap<string, StepStanding>, planNow: Date): Booking[] {
+  return [...standings].flatMap(([key, { movable }]) =>
+    movable.flatMap((row, at) => (row.start < planNow ? [] : [engineBooking(key, row, at)])),
+  );
+}
+
+/** A booking numbered as the engine will number it. */
+export const engineBooking = (key: string, row: BookingRow, at: number): Booking => ({
+  ...asBooking(row),
+  id: `${key}/${at + 1}`,
+  session: at + 1,
+});
+
+function asBooking(row: BookingRow): Booking {
+  const place = placeOf(row);
+  return {
+    id: `${row.loanId}/${row.stepId}/${row.session}`,
+    loanId: row.loanId,
+    stepId: row.stepId,
+    session: row.session,
+    start: row.start.toISOString(),
+    finish: row.finish.toISOString(),
+    resourceIds: [...peopleOf(row), ...(place === null ? [] : [place])],
+    pinned: row.pinned,
+  };
 }
 
 export function atLocal(day: string, time: string, zone: string): string {

@@ -1,13 +1,26 @@
-/** The plan of all open loans, in the words a dashboard shows. */
-import { planLoans, type LoanPlan, type StepPlan } from '../planning/planLoans.js';
-import type { LoanPlanView, PlanStepView, Urgency } from '../contracts/index.js';
+/** The plan of all open loans as it follows from the data now, next to the plan in force. */
+import { createHash } from 'node:crypto';
+import type { LoanPlan, StepPlan } from '../planning/planLoans.js';
+import type { LoanPlanView, PlanCause, PlanStepView, Urgency } from '../contracts/index.js';
 import { lastFeedNumber, type Database } from '../store/index.js';
-import { planInput } from './planInput.js';
+import { housePlan, type HousePlan } from './housePlan.js';
+import { planCauses } from './planCauses.js';
+import { factsHash, planFacts, type PlanFacts } from './planFacts.js';
+import { planInput, type PlanInput } from './planInput.js';
+import type { StepStanding } from './stepStanding.js';
 
 export interface TeamPlan {
   readonly now: Date;
   readonly zone: string;
   readonly plans: ReadonlyMap<string, LoanPlanView>;
+  readonly house: HousePlan;
+  readonly facts: PlanFacts;
+  readonly factsHash: string;
+  /** Of the plan in force. */
+  readonly version: number;
+  readonly acceptedAt: Date | null;
+  readonly acceptedBy: string | null;
+  readonly causes: readonly PlanCause[];
 }
 
 const urgencies: Readonly<Record<LoanPlan['state'], Urgency>> = {
@@ -18,9 +31,16 @@ const urgencies: Readonly<Record<LoanPlan['state'], Urgency>> = {
 };
 
 const FRESH_MS = 5 * 60_000;
-const kept = new WeakMap<Database, { feedNumber: number; plan: Promise<TeamPlan>; at: number }>();
+interface Kept {
+  readonly feedNumber: number;
+  readonly at: number;
+  readonly plan: Promise<TeamPlan>;
+}
+const kept = new WeakMap<Database, Kept>();
+/** The engine's last answer: what happened since may not concern it. */
+const keptRuns = new WeakMap<Database, { readonly key: string; readonly run: Promise<HousePlan> }>();
 
-/** The plan as it follows from the data now; kept until something happens or five minutes pass. */
+/** Kept until something happens or five minutes pass. */
 export async function teamPlan(database: Database, now: Date): Promise<TeamPlan> {
   const feedNumber = await lastFeedNumber(database);
   const last = kept.get(database);
@@ -34,38 +54,90 @@ export async function teamPlan(database: Database, now: Date): Promise<TeamPlan>
 }
 
 async function makePlan(database: Database, now: Date): Promise<TeamPlan> {
-  const input = await planInput(database, now);
-  const { loans } = planLoans(input);
-  return { now, zone: input.house.zone, plans: new Map(loans.map((loan) => [loan.loanId, viewOf(loan)])) };
+  // The version first: a plan that is accepted in between makes this one stale, never the other way round.
+  const state = await database.prisma.planState.findUniqueOrThrow({ where: { id: 1 } });
+  const input = await planInput(database.prisma, now);
+  const house = await runOnce(database, input);
+  const facts = planFacts(input);
+  const missed = [...input.standings.values()]
+    .flatMap(({ movable }) => movable)
+    .filter(({ finish, loanId }) => finish <= now && facts.loans[loanId]?.arrived);
+  return {
+    now,
+    zone: input.zone,
+    plans: new Map(house.loans.map((loan) => [loan.loanId, viewOf(loan, input.standings)])),
+    house,
+    facts,
+    factsHash: factsHash(facts),
+    version: state.version,
+    acceptedAt: state.acceptedAt,
+    acceptedBy: state.acceptedByName,
+    causes: planCauses({
+      before: state.acceptedAt === null ? undefined : (state.facts as unknown as PlanFacts),
+      after: facts,
+      missed,
+      now,
+      zone: input.zone,
+    }),
+  };
 }
 
-function viewOf(loan: LoanPlan): LoanPlanView {
+async function runOnce(database: Database, input: PlanInput): Promise<HousePlan> {
+  const key = createHash('sha256')
+    .update(JSON.stringify([input.engine, input.rows]))
+    .digest('hex');
+  const last = keptRuns.get(database);
+  if (last?.key === key) return last.run;
+  const run = housePlan(input);
+  keptRuns.set(database, { key, run });
+  run.catch(() => keptRuns.delete(database));
+  return run;
+}
+
+export function viewOf(
+  loan: LoanPlan,
+  standings: ReadonlyMap<string, StepStanding> = new Map(),
+): LoanPlanView {
   return {
     urgency: urgencies[loan.state],
     sentence: asSentence(loan.why),
     slackHours: hours(loan.slackMinutes),
     mustArriveBy: loan.mustArriveBy,
     askExtensionTo: loan.askForExtensionTo,
-    steps: loan.steps.map(stepView),
+    steps: loan.steps.map((step) => stepView(step, standings.get(`${loan.loanId}/${step.stepId}`))),
   };
 }
 
-function stepView(step: StepPlan): PlanStepView {
+/** Sessions worked or under way belong to the step, though the engine no longer plans them. */
+function stepView(step: StepPlan, standing: StepStanding | undefined): PlanStepView {
+  const stays = standing?.stays ?? [];
+  const underWay = standing?.underWay ?? [];
+  // A step whose last session is under way has nothing left to plan, and is not done.
+  const open = underWay.length > 0 && step.sessions.length === 0;
+  const begun = stays.map(({ start, finish, pinned }) => ({
+    start: start.toISOString(),
+    finish: finish.toISOString(),
+    pinned,
+  }));
+  const planned = step.sessions.map(({ start, finish, pinned }) => ({ start, finish, pinned }));
   return {
     code: step.kind,
     title: step.label,
     unitId: step.unitId,
-    start: step.start,
-    finish: step.finish,
+    start: begun[0]?.start ?? step.start,
+    finish: open ? (begun.at(-1)?.finish ?? null) : (step.finish ?? begun.at(-1)?.finish ?? null),
     latestStart: step.latestStart,
     slackHours: hours(step.slackMinutes),
-    done: step.state === 'done',
+    done: step.state === 'done' && !open,
     binding: step.bindingConstraint,
+    stepId: step.stepId,
+    state: underWay.length > 0 && (open || step.state === 'planned') ? 'running' : step.state,
+    sessions: [...begun, ...planned],
   };
 }
 
 /** The engine speaks in clauses; a page shows sentences. */
-const asSentence = (clause: string): string => {
+export const asSentence = (clause: string): string => {
   const text = clause.charAt(0).toUpperCase() + clause.slice(1);
   return /[.!?]$/.test(text) ? text : `${text}.`;
 };

@@ -7,6 +7,7 @@ export * from './comparables.js';
 export * from './comparedResults.js';
 export * from './database.js';
 export * from './dates.js';
+export * from './doubleBooking.js';
 export * from './embeddedDatabase.js';
 export * from './feed.js';
 export * from './home.js';

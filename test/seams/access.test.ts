@@ -25,6 +25,7 @@ const publicRoutes = [
   'POST /api/setup',
   'POST /api/invitations/look',
   'POST /api/invitations/accept',
+  'GET /api/calendar/{file}',
   'GET /health/live',
   'GET /health/ready',
 ];

@@ -31,6 +31,11 @@ const statusOf: Readonly<Record<string, number>> = {
   'not-found': 404,
   'set-empty': 422,
   'blob-missing': 404,
+  'double-booking': 409,
+  'move-impossible': 422,
+  'pin-impossible': 422,
+  'calendar-refused': 422,
+  'address-refused': 422,
 };
 
 @Catch()

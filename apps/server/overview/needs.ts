@@ -14,6 +14,7 @@ export interface WaitingFacts {
 const groups: readonly Need['group'][] = [
   'due',
   'at-risk',
+  'plan',
   'measurements',
   'listening',
   'sign-off',
@@ -31,12 +32,13 @@ export function needsOf(
   loans: readonly LoanSummary[],
   waiting: ReadonlyMap<string, WaitingFacts>,
   today: string,
+  others: readonly Need[] = [],
 ): Need[] {
-  const needs = loans.flatMap((loan) => {
+  const ofLoans = loans.flatMap((loan) => {
     const facts = waiting.get(loan.id);
     return facts ? needsOfLoan(loan, facts, today) : [];
   });
-  return needs.sort(
+  return [...ofLoans, ...others].sort(
     (a, b) =>
       order[a.urgency] - order[b.urgency] ||
       groups.indexOf(a.group) - groups.indexOf(b.group) ||

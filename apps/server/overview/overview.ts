@@ -9,6 +9,7 @@ import { refuse } from '../http/refusals.js';
 import { mayFollow } from '../live/liveSockets.js';
 import { Loans } from '../loans/loans.js';
 import { presentHistory } from '../loans/present.js';
+import { planNeeds } from '../planning/planNeed.js';
 import { CONFIG, type ServerConfig } from '../serverConfig.js';
 import { needsOf, type WaitingFacts } from './needs.js';
 
@@ -24,7 +25,7 @@ export class Overview {
     const now = new Date();
     // The number first: what comes after it is told again, never missed.
     const feedNumber = await lastFeedNumber(database);
-    const [{ zone }, loans, running, waiting] = await Promise.all([
+    const [team, loans, running, waiting] = await Promise.all([
       teamPlan(database, now),
       this.loans.list(),
       analysisSummaries(database.prisma, {
@@ -32,8 +33,10 @@ export class Overview {
       }),
       this.#waiting(),
     ]);
+    const { zone } = team;
     const today = DateTime.fromJSDate(now, { zone }).toISODate() ?? now.toISOString().slice(0, 10);
-    return { today, timeZone: zone, needs: needsOf(loans, waiting, today), loans, running, feedNumber };
+    const needs = needsOf(loans, waiting, today, planNeeds(team, loans));
+    return { today, timeZone: zone, needs, loans, running, feedNumber };
   }
 
   async history(before: string | undefined): Promise<HistoryView[]> {

@@ -107,8 +107,10 @@ export class Inviting {
           'An account with this e-mail address is there already.',
           'Sign in, or use another address.',
         );
+      const { timeZone } = await made.tx.installation.findUniqueOrThrow({ where: { id: 1 } });
       const account = await made.tx.account.create({
-        data: { email: ask.email, name: ask.name, role: invitation.role, passwordHash },
+        // Hours of work are the person's own clock's: the team's, until they say they live elsewhere.
+        data: { email: ask.email, name: ask.name, role: invitation.role, passwordHash, timeZone },
       });
       await made.tx.invitation.update({ where: { id: invitation.id }, data: { acceptedBy: account.id } });
       const sentence = `${ask.name} joined as ${invitation.role}`;

@@ -1,22 +1,53 @@
-/** What the clock asks for: deadlines to watch, old rows to clear. */
-import { Inject, Injectable } from '@nestjs/common';
+/** What the clock asks for: deadlines to watch, messages to send, old rows to clear. */
+import { Inject, Injectable, type OnModuleDestroy } from '@nestjs/common';
 import { clearOld } from '../../../libs/store/index.js';
-import { watchDeadlines } from '../../../libs/plan-keeping/index.js';
+import { deliver, dueDeliveries, openMailer, type Mailer } from '../../../libs/notices/index.js';
+import {
+  clearProposals,
+  recordDoneSteps,
+  teamPlan,
+  watchDeadlines,
+} from '../../../libs/plan-keeping/index.js';
 import { CONFIG, type WorkerConfig } from '../workerConfig.js';
 
 const KEEP_DAYS = { outbox: 14, feed: 90 };
+const KEEP_PROPOSALS_MS = 7 * 24 * 3600_000;
 const KEEP_ENDED_JOBS_MS = 24 * 3600_000;
 
 @Injectable()
-export class Upkeep {
-  constructor(@Inject(CONFIG) private readonly config: WorkerConfig) {}
+export class Upkeep implements OnModuleDestroy {
+  readonly #mailer: Mailer | undefined;
+
+  constructor(@Inject(CONFIG) private readonly config: WorkerConfig) {
+    const { smtpUrl, from } = config.messages;
+    this.#mailer = smtpUrl ? openMailer(smtpUrl, from) : undefined;
+  }
 
   async deadlines(): Promise<void> {
-    await watchDeadlines(this.config.database, new Date());
+    const { database } = this.config;
+    const now = new Date();
+    await watchDeadlines(database, now, { emailWorks: this.#mailer !== undefined });
+    await recordDoneSteps(database, await teamPlan(database, now), now);
+  }
+
+  async deliver({ deliveryId }: { deliveryId: string }): Promise<void> {
+    const ways = { mailer: this.#mailer, settings: this.config.messages };
+    await deliver(this.config.database, ways, deliveryId, new Date());
+  }
+
+  /** Messages whose time has come go to the queue of messages, each under an id of its own. */
+  async sendDue(): Promise<void> {
+    const due = await dueDeliveries(this.config.database, new Date());
+    if (due.length > 0) await this.config.queues.add(due);
   }
 
   async clear(): Promise<void> {
     await clearOld(this.config.database, KEEP_DAYS);
+    await clearProposals(this.config.database, new Date(Date.now() - KEEP_PROPOSALS_MS));
     await this.config.queues.prune(KEEP_ENDED_JOBS_MS);
+  }
+
+  onModuleDestroy(): void {
+    this.#mailer?.close();
   }
 }

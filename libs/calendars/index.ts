@@ -1,0 +1,3 @@
+export * from './contentLines.js';
+export * from './readBusyTimes.js';
+export * from './writeCalendar.js';

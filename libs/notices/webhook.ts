@@ -1,0 +1,83 @@
+/** Sends one signed POST to an address somebody chose, and to no other. */
+import { createHmac } from 'node:crypto';
+import { request as httpRequest } from 'node:http';
+import { request as httpsRequest } from 'node:https';
+import type { lookup } from 'node:dns';
+import { guardedLookup, insistOnReachable } from './publicAddress.js';
+
+const PATIENCE_MS = 10_000;
+
+export class WebhookFailed extends Error {
+  readonly code = 'webhook-failed';
+}
+
+export interface WebhookMessage {
+  readonly deliveryId: string;
+  readonly url: string;
+  readonly secret: string;
+  readonly body: string;
+  readonly at: Date;
+}
+
+/** sha256=HEX over `TIMESTAMP.BODY` (HMAC, RFC 2104). */
+export function signatureOf(secret: string, timestamp: string, body: string): string {
+  return `sha256=${createHmac('sha256', secret).update(`${timestamp}.${body}`).digest('hex')}`;
+}
+
+/** @throws AddressRefused for an address that is not public; WebhookFailed when the other side does not take it */
+export async function sendWebhook(
+  message: WebhookMessage,
+  trusted: readonly string[],
+  ask?: typeof lookup,
+): Promise<void> {
+  const url = new URL(message.url);
+  insistOnReachable(url, trusted);
+  const timestamp = String(Math.floor(message.at.getTime() / 1000));
+  const status = await post(url, message.body, guardedLookup(trusted, ask), {
+    'content-type': 'application/json',
+    'user-agent': 'Sojourn',
+    'sojourn-delivery': message.deliveryId,
+    'sojourn-timestamp': timestamp,
+    'sojourn-signature': signatureOf(message.secret, timestamp, message.body),
+  });
+  if (status >= 200 && status < 300) return;
+  // A redirect could lead into the house's own network; whoever moved says so in the settings.
+  const why =
+    status >= 300 && status < 400 ? 'It answered with a redirect, which is not followed' : 'It answered';
+  throw new WebhookFailed(`${why} (${status}).`);
+}
+
+function post(
+  url: URL,
+  body: string,
+  lookup: ReturnType<typeof guardedLookup>,
+  headers: Readonly<Record<string, string>>,
+): Promise<number> {
+  return new Promise((resolve, reject) => {
+    const request = (url.protocol === 'https:' ? httpsRequest : httpRequest)(
+      url,
+      {
+        method: 'POST',
+        lookup,
+        agent: false,
+        headers: { ...headers, 'content-length': String(Buffer.byteLength(body)) },
+        signal: AbortSignal.timeout(PATIENCE_MS),
+      },
+      (response) => {
+        // What it says beyond the status is of no interest, however long it is.
+        response.destroy();
+        resolve(response.statusCode ?? 0);
+      },
+    );
+    request.on('error', (error) => reject(asFailure(error)));
+    request.end(body);
+  });
+}
+
+function asFailure(error: Error): Error {
+  if ((error as { code?: string }).code === 'address-refused') return error;
+  const late = error.name === 'TimeoutError' || error.name === 'AbortError';
+  return new WebhookFailed(late ? `It did not answer within ${PATIENCE_MS / 1000} s.` : error.message, {
+    cause: error,
+  });
+}
