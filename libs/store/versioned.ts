@@ -5,8 +5,14 @@ export class StaleVersion extends Error {
   readonly current: unknown;
   constructor(current: unknown) {
     super('Somebody changed this in the meantime.');
-    this.current = current;
+    this.current = withoutSecrets(current);
   }
+}
+
+/** What stands now is shown to the second writer; a row's secrets never leave with it. */
+function withoutSecrets(row: unknown): unknown {
+  if (typeof row !== 'object' || row === null || Array.isArray(row)) return row;
+  return Object.fromEntries(Object.entries(row).filter(([key]) => !/^(password|token)Hash$/.test(key)));
 }
 export class NotFound extends Error {
   readonly code = 'not-found';
