@@ -1,6 +1,7 @@
 import { benchEqualiser } from './equaliser.js';
 import { benchFigures } from './figures.js';
 import { benchImpulses } from './impulses.js';
+import { benchPlanning } from './planning.js';
 import type { BenchModule, BenchRow } from './row.js';
 import { benchSweep } from './sweep.js';
 
@@ -10,6 +11,7 @@ const MODULES: readonly BenchModule[] = [
   { topic: 'sweep', run: benchSweep },
   { topic: 'equaliser', run: benchEqualiser },
   { topic: 'figures', run: benchFigures },
+  { topic: 'planning', run: benchPlanning },
 ];
 
 const USAGE = `npm run bench -- [--json] [--only TOPIC]
