@@ -169,19 +169,27 @@ async function startWorkers(
   concurrency: Readonly<Record<QueueName, number>>,
   report: (error: Error) => void,
 ): Promise<Workers> {
-  const workers = queueNames.map((name) => {
-    const worker = connected.worker(name, (job) => run(handlers, job), {
-      concurrency: concurrency[name],
-      lockDuration: LOCK_MS,
-      stalledInterval: STALLED_CHECK_MS,
-      maxStalledCount: STALLS_ALLOWED,
-      drainDelay: 2,
-    });
-    worker.on('error', report);
-    return worker;
-  });
-  await Promise.all(workers.map((worker) => worker.waitUntilReady()));
-  return { drain: async () => void (await Promise.all(workers.map((worker) => worker.close()))) };
+  const workers: AnyWorker[] = [];
+  const drain = async () => void (await Promise.all(workers.map((worker) => worker.close())));
+  try {
+    for (const name of queueNames) {
+      const worker = connected.worker(name, (job) => run(handlers, job), {
+        concurrency: concurrency[name],
+        lockDuration: LOCK_MS,
+        stalledInterval: STALLED_CHECK_MS,
+        maxStalledCount: STALLS_ALLOWED,
+        drainDelay: 2,
+      });
+      worker.on('error', report);
+      workers.push(worker);
+    }
+    await Promise.all(workers.map((worker) => worker.waitUntilReady()));
+  } catch (error) {
+    // Half a set of workers must not go on taking jobs of a process that gives up.
+    await drain();
+    throw error;
+  }
+  return { drain };
 }
 
 async function run(handlers: JobHandlers, job: Job): Promise<void> {

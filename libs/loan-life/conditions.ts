@@ -142,9 +142,12 @@ export const signedOff: ConditionTest = ({ signOffs, verdictVersion }) => {
 export const embargoOver: ConditionTest = ({ embargoUntil, now }) =>
   condition(
     'embargo-over',
-    embargoUntil === null ? 'No embargo stands.' : `The embargo has passed (${embargoUntil}).`,
+    embargoUntil === null ? 'No embargo stands.' : `The embargo has passed (${sayInstant(embargoUntil)}).`,
     embargoUntil === null || new Date(embargoUntil) <= now,
   );
+
+const sayInstant = (instant: string): string =>
+  `${new Intl.DateTimeFormat('en-GB', { dateStyle: 'medium', timeStyle: 'short', timeZone: 'UTC' }).format(new Date(instant))} UTC`;
 
 export const linkGiven: ConditionTest = ({ publishedUrl }) =>
   condition('link-given', 'The published link is recorded.', Boolean(publishedUrl));

@@ -9,7 +9,7 @@ const nothing: HeldData = {
   distortionLevelsDb: [],
   multitone: false,
   compressionLevelsDb: [],
-  blocking: 0,
+  blockingIn: [],
 };
 const round = Array.from({ length: 36 }, (_unused, index) => index * 10 - 170);
 
@@ -45,9 +45,17 @@ describe('the measurement plan', () => {
   });
 
   it('says faulty while a blocking finding stands, and in work while something is computed', () => {
-    const blocked = { ...nothing, impedance: true, blocking: 1 };
+    const blocked = { ...nothing, impedance: true, blockingIn: ['impedance' as const] };
     expect(planState('impedance', { held: [blocked], inWork: false }).state).toBe('faulty');
     expect(planState('impedance', { held: [nothing], inWork: true }).state).toBe('in-work');
+  });
+
+  it('marks only the data that a blocking finding touches', () => {
+    const held = { ...nothing, impedance: true, multitone: true, blockingIn: ['multitone' as const] };
+    expect(planState('impedance', { held: [held], inWork: false }).state).toBe('complete');
+    expect(planState('multitone', { held: [held], inWork: false }).state).toBe('faulty');
+    const unknown = { ...held, blockingIn: ['all' as const] };
+    expect(planState('impedance', { held: [unknown], inWork: false }).state).toBe('faulty');
   });
 
   it('wants two levels for compression', () => {

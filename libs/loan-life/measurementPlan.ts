@@ -66,8 +66,17 @@ export interface HeldData {
   readonly distortionLevelsDb: readonly number[];
   readonly multitone: boolean;
   readonly compressionLevelsDb: readonly number[];
-  /** Blocking quality findings of this set, by the part of the plan they touch; `''` touches all. */
-  readonly blocking: number;
+  /** The kinds of data that blocking quality findings of this set touch; `all` where it cannot be said. */
+  readonly blockingIn: readonly DataKind[];
+}
+
+/** The kinds of data a set may hold; each planned data set is of one. */
+export type DataKind = 'directivity' | 'impedance' | 'distortion' | 'multitone' | 'compression' | 'all';
+
+function kindOf(code: string): DataKind {
+  if (code.startsWith('distortion')) return 'distortion';
+  if (code === 'impedance' || code === 'multitone' || code === 'compression') return code;
+  return 'directivity';
 }
 
 export interface UnitProgress {
@@ -83,12 +92,19 @@ export function planState(
 ): Pick<PlannedState, 'state' | 'stillMissing'> {
   const missing = missingFor(code, progress.held);
   if (missing === '') {
-    const faulty = progress.held.some((held) => held.blocking > 0 && missingFor(code, [held]) === '');
+    const touches = (held: HeldData) =>
+      held.blockingIn.some((kind) => kind === 'all' || kind === kindOf(code));
+    const faulty = progress.held.some((held) => touches(held) && contributes(code, held));
     return faulty
       ? { state: 'faulty', stillMissing: 'measured, but a blocking quality finding stands' }
       : { state: 'complete', stillMissing: '' };
   }
   return { state: progress.inWork ? 'in-work' : 'missing', stillMissing: missing };
+}
+
+/** Whether a set holds anything of a planned data set; a whole orbit may come from several sets. */
+function contributes(code: string, held: HeldData): boolean {
+  return missingFor(code, [held]) !== missingFor(code, []);
 }
 
 function missingFor(code: string, held: readonly HeldData[]): string {

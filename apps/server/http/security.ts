@@ -10,9 +10,8 @@ export async function secureAnswers(app: NestFastifyApplication): Promise<void> 
         defaultSrc: ["'none'"],
         scriptSrc: ["'self'"],
         styleSrc: ["'self'"],
-        // React and the figures set style attributes; no style element is allowed inline.
-        styleSrcAttr: ["'unsafe-inline'"],
-        fontSrc: ["'self'", 'data:'],
+        fontSrc: ["'self'"],
+        // Maps are drawn as embedded pictures.
         imgSrc: ["'self'", 'data:', 'blob:'],
         connectSrc: ["'self'"],
         manifestSrc: ["'self'"],

@@ -1,6 +1,7 @@
 /** The few numbers of a result that lists, plans and searches ask for. */
 import type { AnalysisResult } from '../../../libs/acoustics/analysis.js';
 import type { MeasurementSet } from '../../../libs/acoustics/series.js';
+import type { DataKind } from '../../../libs/loan-life/index.js';
 import type { ComputationSummary } from '../../../libs/store/unitProgress.js';
 
 export function summarise(set: MeasurementSet, result: AnalysisResult): ComputationSummary {
@@ -11,9 +12,22 @@ export function summarise(set: MeasurementSet, result: AnalysisResult): Computat
     blocking,
     checks: count('check'),
     notes: count('note'),
-    held: { ...heldData(set, result), blocking },
+    held: { ...heldData(set, result), blockingIn: blockingIn(result) },
     numbers: numbersOf(result),
   };
+}
+
+/** What kinds of data the blocking findings touch: by the role of the file they name, else by their subject. */
+function blockingIn(result: AnalysisResult): DataKind[] {
+  const roleOf = new Map(result.inputs.map(({ file, role }) => [file, role]));
+  const kinds = result.quality
+    .filter(({ severity }) => severity === 'blocking')
+    .map(({ code, file }): DataKind => {
+      const role = file === undefined ? undefined : roleOf.get(file);
+      if (role !== undefined && role !== 'in-room' && role !== 'calibration') return role;
+      return /angle|orbit|grid|asymmetry|level-step|polarity/.test(code) ? 'directivity' : 'all';
+    });
+  return [...new Set(kinds)];
 }
 
 function heldData(set: MeasurementSet, result: AnalysisResult) {
