@@ -17,7 +17,8 @@ export const ANALYSE_HELP = `Usage: npm run --silent analyse -- PATH [options]
 Analyses a loudspeaker's measurements. PATH is a folder, a ZIP archive, a .sofa file or one file.
 
   --json                     print the result as one JSON object instead of a bench sheet
-  --out DIR                  also write figures (SVG), their data (CSV) and analysis.json into DIR
+  --out DIR                  also write figures (SVG), their data and the equaliser's filters (CSV) and
+                             analysis.json into DIR
   --level-db N               level of distortion, multitone and compression files that state none,
                              dB SPL at 1 m
   --early-reflections WHICH  five-group-mean (the default) or all-curves-mean

@@ -1,6 +1,7 @@
 import { mkdir, mkdtemp, rename, rm, writeFile } from 'node:fs/promises';
 import { dirname, join, resolve } from 'node:path';
 import type { AnalysisResult } from '../../../libs/acoustics/analysis.js';
+import { equaliserCsv } from '../../../libs/acoustics/equaliser/equaliserCsv.js';
 import type { MeasurementSet } from '../../../libs/acoustics/series.js';
 import { drawAnalysisFigures } from '../../../libs/figures/drawAnalysisFigures.js';
 import { sayConditions, sayProvenance } from './sayConditions.js';
@@ -9,8 +10,9 @@ import { sayConditions, sayProvenance } from './sayConditions.js';
 const INVENTED = /\binvented\b/i;
 
 /**
- * Writes `analysis.json` and every figure with its data (`NAME.svg`, `NAME.csv`) into a folder. All files are
- * finished beside it first and then moved in, so that a full disk or an interruption leaves no half a file.
+ * Writes `analysis.json`, every figure with its data (`NAME.svg`, `NAME.csv`) and the equaliser's filters
+ * (`equaliser-filters.csv`) into a folder. All files are finished beside it first and then moved in, so that a
+ * full disk or an interruption leaves no half a file.
  */
 export async function writeAnalysis(
   folder: string,
@@ -34,6 +36,7 @@ export async function writeAnalysis(
       [`${name}.csv`, csv],
     ]),
   ];
+  if (result.equaliser) files.push(['equaliser-filters.csv', equaliserCsv(result.equaliser)]);
   await mkdir(folder, { recursive: true });
   const unfinished = await mkdtemp(join(dirname(resolve(folder)), '.sojourn-writing-'));
   try {
