@@ -50,7 +50,8 @@ describe('the clean sets pass the checks and look like loudspeakers', () => {
     expect(inRoomTrend !== undefined || !whole).toBe(true);
     expect(numbers.sensitivity).toBeGreaterThan(82);
     expect(numbers.sensitivity).toBeLessThan(94);
-    expect(numbers.f3).toBeGreaterThan(25);
+    // The subwoofer is designed for 24 Hz.
+    expect(numbers.f3).toBeGreaterThan(20);
     expect(numbers.f3).toBeLessThan(100);
     expect(numbers.rating).toBeGreaterThan(2);
     expect(numbers.rating).toBeLessThan(8);
