@@ -10,7 +10,12 @@ export default defineConfig({
       {
         test: {
           name: 'pure',
-          include: ['libs/**/*.test.ts', 'seed/**/*.test.ts', 'apps/dashboard/**/*.test.ts', 'test/house/**/*.test.ts'],
+          include: [
+            'libs/**/*.test.ts',
+            'seed/**/*.test.ts',
+            'apps/dashboard/**/*.test.ts',
+            'test/house/**/*.test.ts',
+          ],
           testTimeout: 30_000,
         },
       },

@@ -183,8 +183,7 @@ async function startWork({ database, queues, blobs }) {
 async function offerFirstRun(database, setupCode) {
   if ((await database.prisma.installation.count()) > 0) return;
   const asked = process.env.SOJOURN_DEMO;
-  const wanted =
-    asked === undefined ? process.argv.includes('--demo') || process.stdin.isTTY : asked === '1';
+  const wanted = asked === undefined ? process.argv.includes('--demo') || process.stdin.isTTY : asked === '1';
   if (!wanted) {
     say(
       `first run: open the page to make the owner account (from another machine with the code ${setupCode})`,

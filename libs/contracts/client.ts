@@ -164,7 +164,8 @@ export function createClient(send: Send) {
     booking: (id: string) => get<plan.BookingView>(`/bookings/${id}`),
     changeBooking: (id: string, ask: Sent<typeof plan.ChangeBooking>) =>
       patch<plan.BookingView>(`/bookings/${id}`, ask),
-    workload: (from: string, weeks: number) => get<plan.WorkloadView>(`/plan/workload?from=${from}&weeks=${weeks}`),
+    workload: (from: string, weeks: number) =>
+      get<plan.WorkloadView>(`/plan/workload?from=${from}&weeks=${weeks}`),
     whatIf: (ask: Sent<typeof plan.WhatIf>) => post<plan.WhatIfView>('/plan/what-if', ask),
     loanSteps: (loanId: string) => get<plan.StepView[]>(`/loans/${loanId}/steps`),
     markStep: (loanId: string, stepId: string, ask: Sent<typeof plan.MarkStep>) =>

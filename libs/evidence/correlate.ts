@@ -22,10 +22,7 @@ const OWN_SHARE = 0.6;
 /** A further finding is named when it fits at least this well, measured by the best. */
 const FURTHER_SHARE = 0.92;
 
-export function correlate(
-  findings: readonly MeasuredFinding[],
-  heard: readonly HeardRemark[],
-): Correlation {
+export function correlate(findings: readonly MeasuredFinding[], heard: readonly HeardRemark[]): Correlation {
   // In one order always: where two ways to pair add up to the same, the same one is taken.
   const remarks = heard.toSorted((a, b) => (a.id < b.id ? -1 : 1));
   const claims = remarks.map(understandRemark);

@@ -74,11 +74,18 @@ export async function migrate(url: string, migrationsFolder: string): Promise<re
  *
  * @param url any PostgreSQL; nothing in it is read or changed
  */
-export async function draftMigration(url: string, fromSchema: string | undefined, toSchema: string): Promise<string> {
+export async function draftMigration(
+  url: string,
+  fromSchema: string | undefined,
+  toSchema: string,
+): Promise<string> {
   const engine = await loadEngine(url);
   try {
     const outcome = await engine.diff({
-      from: fromSchema === undefined ? { tag: 'empty' } : { tag: 'schemaDatamodel', ...(await schemaFiles(fromSchema)) },
+      from:
+        fromSchema === undefined
+          ? { tag: 'empty' }
+          : { tag: 'schemaDatamodel', ...(await schemaFiles(fromSchema)) },
       to: { tag: 'schemaDatamodel', ...(await schemaFiles(toSchema)) },
       script: true,
       shadowDatabaseUrl: null,
