@@ -1,10 +1,8 @@
-import type { CurveName, Curves, Finding } from '../analysis.js';
+import type { CurveName, Finding } from '../analysis.js';
 import type { DirectSound } from './fitDirectSound.js';
 import { joinCombs } from './joinCombs.js';
-import { bellEdgesHz } from './resonances/bellEdgesHz.js';
-import { evaluateModel } from './resonances/evaluateModel.js';
-import type { Bell } from './resonances/responseModel.js';
-import { sizesElsewhere } from './resonances/sizesElsewhere.js';
+import { extremesOf, type Extreme } from './resonances/extremesOf.js';
+import type { SizedShape } from './sizeShapes.js';
 import { sayBell } from './words/sayBell.js';
 
 /** Smaller bells are part of the model but not worth a reader's time; common practice, no source. */
@@ -18,11 +16,10 @@ const BROAD_OCTAVES = 1.5;
 /** Two curves hold a bell alike when its sizes differ by less than the larger of these. */
 const ALIKE_DB = 0.5;
 const ALIKE_SHARE = 0.35;
-/** Below this, re the rest, the loudspeaker has rolled off and no bell can be told from the slope. */
-const ROLLED_OFF_DB = 7;
-const COMPARED: readonly CurveName[] = ['listeningWindow', 'earlyReflections', 'soundPower'];
+/** A bell this much larger elsewhere is still the same resonance, partly hidden here. */
+const HIDDEN_TIMES = 2;
+const CURVES_NEEDED = 3;
 
-/** How a bell stands in the other curves. */
 export interface BellFinding extends Finding {
   readonly kind: 'peak' | 'dip' | 'broad-excess' | 'broad-deficit';
   readonly levelDb: number;
@@ -30,101 +27,63 @@ export interface BellFinding extends Finding {
 }
 
 /**
- * Peaks, dips and broad departures of the direct sound: the bells of its model.
+ * Peaks, dips and broad departures of the direct sound, sorted by frequency.
  *
- * Each is sized in the listening window, early reflections and sound power too. Alike in all: a resonance (or
- * the balance of the whole), which an equaliser can correct. Otherwise it changes with the angle, and no one
- * correction fits all angles. Sorted by frequency.
+ * What stands alike in the listening window, early reflections and sound power is a resonance (or the balance
+ * of the whole), which an equaliser can correct. What does not changes with the angle, and no one correction
+ * fits all angles.
  */
 export function bellFindings(
-  frequencyHz: readonly number[],
-  curves: Curves,
-  direct: DirectSound,
+  shapes: readonly SizedShape[],
+  { curve, sigmaDb }: DirectSound,
 ): readonly BellFinding[] {
-  const { data, curve, sigmaDb } = direct;
-  const bells = soundBells(direct);
-  const others = COMPARED.filter((name) => name !== curve && curves[name]);
-  const sizes = others.map((name) =>
-    sizesElsewhere(data, bells, differenceTo(frequencyHz, curves, direct, name)),
-  );
   const leastDb = Math.max(LEAST_DB, LEAST_TOLERANCES * sigmaDb);
-  const findings = bells
-    .map((bell, k) =>
-      bellFinding(
-        bell,
-        curve,
-        others,
-        sizes.map((of) => of[k]),
-      ),
-    )
-    .filter(
-      ({ kind, levelDb }) =>
-        Math.abs(levelDb) >= (isBroad(kind) ? Math.max(LEAST_BROAD_DB, leastDb) : leastDb),
-    );
-  const salient = findings.toSorted((a, b) => salience(b) - salience(a)).slice(0, MOST_FINDINGS);
-  return joinCombs(salient.toSorted((a, b) => a.centreHz - b.centreHz));
+  const isLarge = ({ kind, levelDb }: BellFinding): boolean =>
+    Math.abs(levelDb) >= (kind.startsWith('broad') ? Math.max(LEAST_BROAD_DB, leastDb) : leastDb);
+  const salient = shapes
+    .flatMap(({ bells, shares }) => extremesOf(bells).map((one) => bellFinding(one, curve, shares)))
+    .filter(isLarge)
+    .sort((a, b) => salience(b) - salience(a))
+    .slice(0, MOST_FINDINGS);
+  return joinCombs(salient.sort((a, b) => a.centreHz - b.centreHz));
 }
 
-/** Bells that stand clear of the ends of the data and of the roll-off. */
-function soundBells({ data, model }: DirectSound): readonly Bell[] {
-  const without = { ...model, bells: [] };
-  const lastHz = data.hz[data.hz.length - 1];
-  return model.bells.filter(({ centreHz }) => {
-    const centre = Float64Array.of(centreHz);
-    const rolledOff =
-      evaluateModel(without, centre)[0] - evaluateModel({ ...without, rollOffs: [] }, centre)[0];
-    return centreHz > data.hz[0] * 1.02 && centreHz < lastHz / 1.02 && rolledOff > -ROLLED_OFF_DB;
-  });
-}
-
-function differenceTo(
-  frequencyHz: readonly number[],
-  curves: Curves,
-  { data, curve }: DirectSound,
-  other: CurveName,
-): Float64Array {
-  const first = frequencyHz.indexOf(data.hz[0]);
-  return data.hz.map((_, i) => (curves[curve]?.[first + i] ?? 0) - (curves[other]?.[first + i] ?? 0));
-}
-
-function bellFinding(
-  bell: Bell,
-  curve: CurveName,
-  others: readonly CurveName[],
-  sizesDb: readonly number[],
-): BellFinding {
-  const [fromHz, toHz] = bellEdgesHz(bell);
+function bellFinding(found: Extreme, curve: CurveName, shares: ReadonlyMap<CurveName, number>): BellFinding {
+  const { fromHz, toHz, levelDb } = found;
   const broad = Math.log2(toHz / fromHz) > BROAD_OCTAVES;
-  const above = bell.levelDb > 0;
-  const alikeDb = Math.max(ALIKE_DB, ALIKE_SHARE * Math.abs(bell.levelDb));
-  const isAlike = (sizeDb: number): boolean => Math.abs(sizeDb - bell.levelDb) <= alikeDb;
-  const standsIn = [curve, ...others.filter((_, at) => sizesDb[at] / bell.levelDb >= 0.5)];
-  const everywhere = others.length === COMPARED.length && sizesDb.every(isAlike);
+  const above = levelDb > 0;
   const kind = broad ? (above ? 'broad-excess' : 'broad-deficit') : above ? 'peak' : 'dip';
-  const sizes = others.map((name, at) => ({
-    curve: name,
-    levelDb: sizesDb[at],
-    alike: isAlike(sizesDb[at]),
-  }));
+  const sizes = [...shares].map(([name, share]) => ({ curve: name, levelDb: share * levelDb }));
+  const correctable = standsAlike(
+    levelDb,
+    sizes.map((size) => size.levelDb),
+  );
   return {
     kind,
-    fromHz,
-    toHz,
-    centreHz: bell.centreHz,
-    levelDb: bell.levelDb,
-    q: bell.q,
+    ...found,
     curve,
-    standsIn,
-    correctable: everywhere,
-    why: sayBell({ kind, bell, curve, sizes }),
+    standsIn: [curve, ...[...shares].filter(([, share]) => share >= 0.5).map(([name]) => name)],
+    correctable,
+    why: sayBell({ kind, bell: found, curve, sizes, correctable }),
   };
 }
 
-function isBroad(kind: BellFinding['kind']): boolean {
-  return kind.startsWith('broad');
+/** Nowhere much smaller than here, and as large in each of the others as in the rest of them. */
+function standsAlike(levelDb: number, sizesDb: readonly number[]): boolean {
+  if (sizesDb.length < CURVES_NEEDED) return false;
+  const times = sizesDb.map((sizeDb) => sizeDb / levelDb);
+  const least = Math.min(...times);
+  const most = Math.max(...times);
+  const tolerance = Math.max(ALIKE_DB / Math.abs(levelDb), ALIKE_SHARE);
+  return (
+    least > 0 &&
+    least >= 1 - tolerance &&
+    most <= Math.max(HIDDEN_TIMES, 1 + tolerance) &&
+    most - least <= tolerance * most
+  );
 }
 
-/** What ranks findings when there are too many: the area of the bell over log frequency. */
+/** What ranks findings when there are too many: level and, up to an octave, width. */
 function salience({ levelDb, fromHz, toHz }: BellFinding): number {
   return Math.abs(levelDb) * Math.sqrt(Math.min(1, Math.log2(toHz / fromHz)));
 }

@@ -3,18 +3,21 @@ import { sayDb } from './words/sayDb.js';
 import { sayHz } from './words/sayHz.js';
 import { sayNumber } from './words/sayNumber.js';
 
+/** Zones closer than a third of an octave are one. */
+const TOGETHER = 2 ** (1 / 3);
+
 type Zone = Compression['above1Db'][number];
 
 /**
- * Zones that change by more than 1 dB with level (a guide line; common practice, no source). Zones that overlap
- * at several levels are one finding: the worst, its sentence naming the lowest level.
+ * Zones that change by more than 1 dB with level (a guide line; common practice, no source). Zones that overlap, or
+ * nearly, at several levels are one finding: the worst, its sentence naming the lowest level.
  */
 export function compressionFindings(compression: Compression | undefined): readonly Finding[] {
   if (!compression) return [];
   const groups: Zone[][] = [];
   let endHz = 0;
   for (const zone of compression.above1Db.toSorted((a, b) => a.fromHz - b.fromHz)) {
-    if (groups.length === 0 || zone.fromHz > endHz) groups.push([]);
+    if (groups.length === 0 || zone.fromHz > endHz * TOGETHER) groups.push([]);
     groups[groups.length - 1].push(zone);
     endHz = Math.max(endHz, zone.toHz);
   }

@@ -1,4 +1,7 @@
-import { slopeOf } from './slopeOf.js';
+import { trendLine } from './trendLine.js';
+
+/** Narrower is no balance, octaves. */
+const LEAST_OCTAVES = 2 / 3;
 
 /** A stretch where a slow curve stands off its straight line; edges at half of `levelDb` or the curve's ends. */
 export interface Departure {
@@ -13,23 +16,18 @@ export interface Departure {
  * over log frequency through all of it, each from zero crossing to zero crossing reduced to half level.
  */
 export function departures(hz: Float64Array, levelDb: Float64Array, leastDb: number): readonly Departure[] {
-  const off = offLine(hz, levelDb);
+  const trend = trendLine(hz, levelDb);
+  const off = levelDb.map((level, i) => level - trend(hz[i]));
   const found: Departure[] = [];
   let start = 0;
   for (let i = 1; i <= off.length; i++) {
     if (i < off.length && off[i] * off[start] > 0) continue;
     const one = widest(hz, off, start, i - 1);
-    if (Math.abs(one.levelDb) >= leastDb) found.push(one);
+    const isWide = Math.log2(one.toHz / one.fromHz) >= LEAST_OCTAVES;
+    if (isWide && Math.abs(one.levelDb) >= leastDb) found.push(one);
     start = i;
   }
   return found;
-}
-
-function offLine(hz: Float64Array, levelDb: Float64Array): Float64Array {
-  const slope = slopeOf(hz, levelDb);
-  const meanX = hz.reduce((sum, f) => sum + Math.log2(f), 0) / hz.length;
-  const meanY = levelDb.reduce((sum, level) => sum + level, 0) / hz.length;
-  return levelDb.map((level, i) => level - meanY - slope * (Math.log2(hz[i]) - meanX));
 }
 
 function widest(hz: Float64Array, off: Float64Array, first: number, last: number): Departure {

@@ -1,9 +1,9 @@
 import type { CurveName, Curves, Finding } from '../analysis.js';
 import type { BellFinding } from './bellFindings.js';
-import { bellEdgesHz } from './resonances/bellEdgesHz.js';
+import { extremesOf, type Extreme } from './resonances/extremesOf.js';
 import { fitResponse } from './resonances/fitResponse.js';
+import { groupBells } from './resonances/groupBells.js';
 import { responseData } from './resonances/responseData.js';
-import type { Bell } from './resonances/responseModel.js';
 import { startModel } from './resonances/startModel.js';
 import { curveWords } from './words/curveWords.js';
 import { sayDb } from './words/sayDb.js';
@@ -13,8 +13,11 @@ import { sayHz } from './words/sayHz.js';
 const FROM_HZ = 200;
 const TO_HZ = 12_000;
 const LEAST_DB = 1;
-const LEAST_TOLERANCES = 2.5;
+/** How closely an index is explained: enough for mismatches of 1 dB, too little for ripple. */
+const TOLERANCE_DB = 0.25;
 const WIDEST_OCTAVES = 2;
+/** An index bends by this much as a matter of course: baffle, beaming. */
+const BEND_DB = 3;
 /** A rise and a fall closer than this are the two sides of one step. */
 const STEP_OCTAVES = 1.3;
 const SAME_OCTAVES = 1 / 3;
@@ -66,18 +69,27 @@ function mismatches(frequencyHz: readonly number[], curves: Curves, curve: Curve
       inBand.map((i) => frequencyHz[i]),
       inBand.map((i) => index[i]),
       TO_HZ * 1.4,
+      TOLERANCE_DB,
     );
   if (!data) return [];
-  const { model, sigmaDb } = fitResponse(data, { ...startModel(data), rollOffs: [] });
-  const large = model.bells
+  const start = startModel(data);
+  const { model } = fitResponse(data, {
+    ...start,
+    rollOffs: [],
+    bend: { ...start.bend, expectedDb: BEND_DB },
+  });
+  const large = groupBells(model.bells)
+    .flatMap(extremesOf)
     .filter(({ centreHz }) => centreHz >= FROM_HZ && centreHz <= TO_HZ)
-    .filter(({ levelDb }) => Math.abs(levelDb) >= Math.max(LEAST_DB, LEAST_TOLERANCES * sigmaDb))
-    .filter((bell) => widthOctaves(bell) <= WIDEST_OCTAVES)
+    .filter(
+      ({ levelDb, fromHz, toHz }) =>
+        Math.abs(levelDb) >= LEAST_DB && Math.log2(toHz / fromHz) <= WIDEST_OCTAVES,
+    )
     .sort((a, b) => a.centreHz - b.centreHz);
   return pairSteps(large, curve);
 }
 
-function pairSteps(bells: readonly Bell[], curve: CurveName): readonly Mismatch[] {
+function pairSteps(bells: readonly Extreme[], curve: CurveName): readonly Mismatch[] {
   const found: Mismatch[] = [];
   for (let i = 0; i < bells.length; i++) {
     const bell = bells[i];
@@ -88,22 +100,17 @@ function pairSteps(bells: readonly Bell[], curve: CurveName): readonly Mismatch[
       found.push({ centreHz, fromHz: bell.centreHz, toHz: next.centreHz, levelDb, form: 'step', curve });
       i++;
     } else {
-      const [fromHz, toHz] = bellEdgesHz(bell);
-      found.push({ centreHz: bell.centreHz, fromHz, toHz, levelDb: bell.levelDb, form: 'hump', curve });
+      const { centreHz, fromHz, toHz, levelDb } = bell;
+      found.push({ centreHz, fromHz, toHz, levelDb, form: 'hump', curve });
     }
   }
   return found;
 }
 
-function isStep(low: Bell, high: Bell): boolean {
+function isStep(low: Extreme, high: Extreme): boolean {
   const sizes = [Math.abs(low.levelDb), Math.abs(high.levelDb)];
   const near = Math.log2(high.centreHz / low.centreHz) < STEP_OCTAVES;
   return low.levelDb * high.levelDb < 0 && near && Math.min(...sizes) > 0.4 * Math.max(...sizes);
-}
-
-function widthOctaves(bell: Bell): number {
-  const [fromHz, toHz] = bellEdgesHz(bell);
-  return Math.log2(toHz / fromHz);
 }
 
 function isSame(a: Mismatch, b: Mismatch): boolean {

@@ -2,6 +2,9 @@ import type { Distortion, Finding, Multitone } from '../analysis.js';
 import { sayHz } from './words/sayHz.js';
 import { sayNumber } from './words/sayNumber.js';
 
+/** Zones closer than a third of an octave are one. */
+const TOGETHER = 2 ** (1 / 3);
+
 interface Zone {
   readonly fromHz: number;
   readonly toHz: number;
@@ -13,7 +16,7 @@ interface Zone {
 
 /**
  * Zones above 3 % (a guide line; common practice, no source) in harmonic and multitone distortion. Zones of one
- * signal that overlap at several levels are one finding: the worst, its sentence naming the lowest level.
+ * signal that overlap, or nearly, at several levels are one finding: the worst, its sentence naming the lowest level.
  */
 export function distortionFindings(
   distortion: readonly Distortion[] = [],
@@ -44,12 +47,12 @@ function zoneOf(
   return { fromHz, toHz, worstHz, worstPercent: worst < 0 ? 3 : percent[worst], levelDb, signal };
 }
 
-/** Groups of zones that touch one another, each in rising level. */
+/** Groups of zones that touch one another, or nearly, each in rising level. */
 function overlapping(zones: readonly Zone[]): readonly (readonly Zone[])[] {
   const groups: Zone[][] = [];
   let endHz = 0;
   for (const zone of zones.toSorted((a, b) => a.fromHz - b.fromHz)) {
-    if (groups.length === 0 || zone.fromHz > endHz) groups.push([]);
+    if (groups.length === 0 || zone.fromHz > endHz * TOGETHER) groups.push([]);
     groups[groups.length - 1].push(zone);
     endHz = Math.max(endHz, zone.toHz);
   }

@@ -1,5 +1,6 @@
 import type { Finding } from '../analysis.js';
 import { balanceFindings } from './balanceFindings.js';
+import { bassLiftFinding } from './bassLiftFinding.js';
 import { bassLimitFinding } from './bassLimitFinding.js';
 import { bellFindings } from './bellFindings.js';
 import { compressionFindings } from './compressionFindings.js';
@@ -9,6 +10,8 @@ import { distortionFindings } from './distortionFindings.js';
 import type { FindingInputs } from './findingInputs.js';
 import { fitDirectSound } from './fitDirectSound.js';
 import { impedanceFindings } from './impedanceFindings.js';
+import { sizeShapes } from './sizeShapes.js';
+import { slowPart } from './slowPart.js';
 import { verticalNullFindings } from './verticalNullFindings.js';
 
 /**
@@ -35,10 +38,13 @@ function responseFindings({ frequencyHz, curves }: FindingInputs): readonly Find
   if (!frequencyHz || !curves) return [];
   const direct = fitDirectSound(frequencyHz, curves);
   if (!direct) return [];
-  const bells = bellFindings(frequencyHz, curves, direct);
+  const shapes = sizeShapes(frequencyHz, curves, direct);
+  const slow = slowPart(frequencyHz, curves, direct, shapes);
+  const bells = bellFindings(shapes, direct);
   return [
+    ...bassLiftFinding(direct, slow),
     ...bells,
-    ...balanceFindings(frequencyHz, curves, direct),
+    ...balanceFindings(slow),
     ...directivityFindings(frequencyHz, curves, bells),
   ];
 }

@@ -1,3 +1,4 @@
+import { dotProduct } from './dotProduct.js';
 import { solveSymmetric } from './solveSymmetric.js';
 
 export interface LeastSquaresProblem {
@@ -126,13 +127,9 @@ function normalEquations(
   const gradient = new Float64Array(n);
   for (let j = 0; j < n; j++) {
     const column = j * m;
-    let slope = 0;
-    for (let i = 0; i < m; i++) slope += jacobian[column + i] * residual[i];
-    gradient[j] = slope;
+    gradient[j] = dotProduct(jacobian, column, residual, 0, m);
     for (let k = 0; k <= j; k++) {
-      const other = k * m;
-      let sum = 0;
-      for (let i = 0; i < m; i++) sum += jacobian[column + i] * jacobian[other + i];
+      const sum = dotProduct(jacobian, column, jacobian, k * m, m);
       normal[j * n + k] = sum;
       normal[k * n + j] = sum;
     }

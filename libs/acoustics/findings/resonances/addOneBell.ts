@@ -1,19 +1,19 @@
 import type { BellBank } from './bellBank.js';
 import { evaluateModel } from './evaluateModel.js';
 import { refineNear, type NearRefinement } from './refineNear.js';
-import type { Bell, ResponseData, ResponseModel } from './responseModel.js';
+import type { Bell, BellShape, ResponseData, ResponseModel } from './responseModel.js';
 
 /** `model` and the bell that explains most of what it leaves, centred in the range, its surroundings refitted. */
 export function addOneBell(
   data: ResponseData,
   bank: BellBank,
   model: ResponseModel,
+  shape: BellShape,
   fromHz = 0,
   toHz = Infinity,
 ): NearRefinement {
   const fitted = evaluateModel(model, data.hz);
   const residualDb = data.levelDb.map((level, i) => level - fitted[i]);
-  const shape = model.bells[0]?.shape ?? 'resonance';
   const trials = distinct(bank.best(residualDb, fromHz, toHz)).map((bell) =>
     refineNear(data, { ...model, bells: [...model.bells, { ...bell, shape }] }, model, [bell.centreHz]),
   );

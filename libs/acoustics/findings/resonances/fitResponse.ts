@@ -1,4 +1,5 @@
-import { bellBank } from './bellBank.js';
+import { bellBank, type BellBank } from './bellBank.js';
+import { bellShapes, type BellShapes } from './bellShapes.js';
 import { growModel, type GrowthOptions } from './growModel.js';
 import { pruneBells } from './pruneBells.js';
 import { rearrangeBells } from './rearrangeBells.js';
@@ -6,12 +7,17 @@ import { refineModel, type RefinedModel } from './refineModel.js';
 import type { ResponseData, ResponseModel } from './responseModel.js';
 import { startModel } from './startModel.js';
 
-const OPTIONS: GrowthOptions = { maximumBells: 18, leastGain: 18 };
+const OPTIONS: GrowthOptions = { maximumBells: 18, leastGain: 18, shape: 'resonance' };
+const GAUSSIAN: GrowthOptions = { ...OPTIONS, shape: 'gaussian' };
 /** Tolerances tried from coarse to fine when the finest would need more bells than anyone could use. */
 const COARSE_TO_FINE = [8, 4, 2];
-/** Over what distance the unexplained remainder is expected to hang together, octaves. */
-const DRIFT_OCTAVES = 0.8;
-
+/**
+ * Over what distances the unexplained remainder is supposed to hang together, octaves. Short ones see narrow
+ * bells first, long ones wide; each may end in an arrangement the other avoids.
+ */
+const DRIFTS_OCTAVES = [2, 0.8, 0.3];
+/** Two attempts that end this close in worth have found the same arrangement. */
+const SAME_WORTH = 1;
 /** Squared misfits over sigma, per point, of a model that explains the data down to its noise. */
 const MOST_COST_PER_POINT = 1.5;
 
@@ -22,59 +28,95 @@ export interface FittedResponse {
 }
 
 /**
- * Explains a response as a line, a bass roll-off and as few bells as account for it.
+ * Explains a response as a line, a bend, roll-offs and as few bells as account for it.
  *
  * A clean response is explained down to its noise. One full of small irregularities (reflections, many weak
  * modes) would take dozens of bells; there the tolerance is widened until the largest few suffice.
  */
 export function fitResponse(data: ResponseData, start = startModel(data)): FittedResponse {
-  const fine = chooseShape(data, fitAtTolerance(data, start));
-  if (fine.model.bells.length < OPTIONS.maximumBells) return settle(data, fine);
-  let best: { readonly fit: RefinedModel; readonly data: ResponseData } | undefined;
+  const shapes = bellShapes(data.hz);
+  const bank = bellBank(data, shapes);
+  const tried = bestOfDrifts(data, shapes, bank, start, OPTIONS);
+  const gaussian = asGaussian(data, tried.fit);
+  if (gaussian) {
+    const again = bestOfDrifts(data, shapes, bank, start, GAUSSIAN);
+    return settle(data, bank, better(gaussian, again.fit), GAUSSIAN);
+  }
+  const fine = tried.fit;
+  if (fine.model.bells.length < OPTIONS.maximumBells) {
+    return tried.agreed ? fitted(data, fine) : settle(data, bank, fine);
+  }
+  let best: { readonly fit: RefinedModel; readonly data: ResponseData; readonly bank: BellBank } | undefined;
   for (const factor of COARSE_TO_FINE) {
     const loose: ResponseData = { ...data, sigmaDb: data.sigmaDb.map((sigma) => sigma * factor) };
-    const fit = fitAtTolerance(loose, best?.fit.model ?? start);
+    const looseBank = bellBank(loose, shapes);
+    const fit = fitAtTolerance(loose, shapes, looseBank, best?.fit.model ?? start, DRIFTS_OCTAVES[1]);
     if (best && fit.model.bells.length >= OPTIONS.maximumBells) break;
-    best = { fit, data: loose };
+    best = { fit, data: loose, bank: looseBank };
   }
-  return best ? settle(best.data, best.fit) : settle(data, fine);
+  return best ? settle(best.data, best.bank, best.fit) : settle(data, bank, fine);
+}
+
+/** Tries one drift after another until two agree. */
+function bestOfDrifts(
+  data: ResponseData,
+  shapes: BellShapes,
+  bank: BellBank,
+  start: ResponseModel,
+  options: GrowthOptions,
+): { readonly fit: RefinedModel; readonly agreed: boolean } {
+  const [first, ...others] = DRIFTS_OCTAVES;
+  let best = fitAtTolerance(data, shapes, bank, start, first, options);
+  for (const drift of others) {
+    const fit = fitAtTolerance(data, shapes, bank, start, drift, options);
+    const agreed = Math.abs(worth(fit) - worth(best)) < SAME_WORTH;
+    best = better(best, fit);
+    if (agreed) return { fit: best, agreed };
+  }
+  return { fit: best, agreed: false };
 }
 
 /**
  * First against a remainder that may wander slowly, so that what is not yet found elsewhere cannot bend the
  * fit; then against none.
  */
-function fitAtTolerance(data: ResponseData, start: ResponseModel): RefinedModel {
+function fitAtTolerance(
+  data: ResponseData,
+  shapes: BellShapes,
+  bank: BellBank,
+  start: ResponseModel,
+  driftOctaves: number,
+  options = OPTIONS,
+): RefinedModel {
   const octaveStep = Math.log2(data.hz[data.hz.length - 1] / data.hz[0]) / (data.hz.length - 1);
-  const wandering: ResponseData = { ...data, drift: Math.exp(-octaveStep / DRIFT_OCTAVES) };
-  const first = growModel(wandering, bellBank(wandering), start, OPTIONS);
-  return growModel(data, bellBank(data), refineModel(data, first.model, 15).model, OPTIONS);
+  const wandering: ResponseData = { ...data, drift: Math.exp(-octaveStep / driftOctaves) };
+  const first = growModel(wandering, bellBank(wandering, shapes), start, options);
+  return growModel(data, bank, refineModel(data, first.model, 15).model, options);
 }
 
 /**
- * Resonances, unless bells in log frequency explain the data as well as its noise allows and with fewer: only
- * a processor's or a synthetic response looks like that.
+ * The fit with bells in log frequency, if they explain the data down to its noise and with fewer than resonances
+ * do: only a processor's or a synthetic response looks like that.
  */
-function chooseShape(data: ResponseData, fit: RefinedModel): RefinedModel {
-  const gaussian = fit.model.bells.map((bell) => ({ ...bell, shape: 'gaussian' as const }));
-  const pruned = pruneBells(
-    data,
-    refineModel(data, { ...fit.model, bells: gaussian }, 30),
-    OPTIONS.leastGain,
-  );
+function asGaussian(data: ResponseData, fit: RefinedModel): RefinedModel | undefined {
+  const bells = fit.model.bells.map((bell) => ({ ...bell, shape: 'gaussian' as const }));
+  const pruned = pruneBells(data, refineModel(data, { ...fit.model, bells }, 30), OPTIONS.leastGain);
   const explained = pruned.cost < MOST_COST_PER_POINT * data.hz.length;
-  return explained && worth(pruned) < worth(fit) ? pruned : fit;
+  return explained && worth(pruned) < worth(fit) ? pruned : undefined;
 }
 
-function settle(data: ResponseData, fit: RefinedModel): FittedResponse {
-  const { model } = rearrangeBells(data, bellBank(data), fit, OPTIONS);
-  return { model, sigmaDb: leastOf(data) };
+function settle(data: ResponseData, bank: BellBank, fit: RefinedModel, options = OPTIONS): FittedResponse {
+  return fitted(data, rearrangeBells(data, bank, fit, options));
+}
+
+function fitted(data: ResponseData, { model }: RefinedModel): FittedResponse {
+  return { model, sigmaDb: data.sigmaDb.reduce((least, sigma) => Math.min(least, sigma)) };
+}
+
+function better(a: RefinedModel, b: RefinedModel): RefinedModel {
+  return worth(b) < worth(a) ? b : a;
 }
 
 function worth(fit: RefinedModel): number {
   return fit.cost + OPTIONS.leastGain * fit.model.bells.length;
-}
-
-function leastOf(data: ResponseData): number {
-  return data.sigmaDb.reduce((least, sigma) => Math.min(least, sigma));
 }

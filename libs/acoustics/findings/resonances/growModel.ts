@@ -1,12 +1,14 @@
 import { addOneBell } from './addOneBell.js';
 import type { BellBank } from './bellBank.js';
 import { refineModel, type RefinedModel } from './refineModel.js';
-import type { ResponseData, ResponseModel } from './responseModel.js';
+import type { BellShape, ResponseData, ResponseModel } from './responseModel.js';
 
 export interface GrowthOptions {
   readonly maximumBells: number;
   /** A bell must lower the cost (squared misfits over sigma) by at least this much to be added. */
   readonly leastGain: number;
+  /** The shape of bells that are added. */
+  readonly shape: BellShape;
 }
 
 /**
@@ -21,7 +23,7 @@ export function growModel(
 ): RefinedModel {
   let best = refineModel(data, start, 20);
   while (best.model.bells.length < options.maximumBells) {
-    const grown = refineModel(data, addOneBell(data, bank, best.model).model, 8);
+    const grown = refineModel(data, addOneBell(data, bank, best.model, options.shape).model, 8);
     if (best.cost - grown.cost < options.leastGain) break;
     best = grown;
   }

@@ -8,13 +8,15 @@ export interface Expectation {
 
 /** Common practice, no source. */
 const EXPECTED = {
-  bendDb: { mean: 0, deviation: 2 },
-  highPassLnQ: { mean: Math.log(0.75), deviation: 0.5 },
+  highPassLnQ: { mean: Math.log(0.75), deviation: 0.35 },
   lowPassLnCorner: { mean: Math.log(60_000), deviation: 0.7 },
   lowPassLnQ: { mean: Math.log(0.7), deviation: 0.5 },
   bellLevelDb: { mean: 0, deviation: 2.5 },
   bellLnQ: { mean: Math.log(2.5), deviation: 1.2 },
 } as const;
+
+/** Only data that reaches beyond is expected to roll off above hearing. */
+const TREBLE_HZ = 10_000;
 
 /** A model's parameters as the solver sees them; frequencies and Qs as natural logarithms. */
 export interface ModelParameters {
@@ -49,14 +51,18 @@ export function modelParameters(
   const held = line === 'held';
   put(model.levelDb, held ? model.levelDb : -300, held ? model.levelDb : 300);
   put(model.tiltDbPerOctave, held ? model.tiltDbPerOctave : -12, held ? model.tiltDbPerOctave : 12);
-  for (const coefficient of model.bend.coefficientsDb) put(coefficient, -20, 20, EXPECTED.bendDb);
+  for (const coefficient of model.bend.coefficientsDb) {
+    put(coefficient, -20, 20, { mean: 0, deviation: model.bend.expectedDb });
+  }
   for (const { side, cornerHz, q } of model.rollOffs) {
     if (side === 'high-pass') {
       put(Math.log(cornerHz), first - 0.7, first + 2.5);
       put(Math.log(q), Math.log(0.35), Math.log(2.5), EXPECTED.highPassLnQ);
     } else {
-      put(Math.log(cornerHz), last - 1, last + 2, EXPECTED.lowPassLnCorner);
-      put(Math.log(q), Math.log(0.4), Math.log(1.4), EXPECTED.lowPassLnQ);
+      const inTreble = data.hz[data.hz.length - 1] > TREBLE_HZ;
+      const top = inTreble ? EXPECTED.lowPassLnCorner : undefined;
+      put(Math.log(cornerHz), inTreble ? last - 1 : last - 2.5, last + 2, top);
+      put(Math.log(q), Math.log(0.4), Math.log(inTreble ? 1.4 : 2.5), EXPECTED.lowPassLnQ);
     }
   }
   for (const { centreHz, levelDb, q } of model.bells) {

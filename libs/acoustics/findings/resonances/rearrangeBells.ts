@@ -24,7 +24,7 @@ export function rearrangeBells(
   let best = start;
   for (let move = 0; move < MOST_MOVES; move++) {
     const promising = bellMoves(best.model)
-      .map((change) => preview(data, bank, best.model, change, options.leastGain))
+      .map((change) => preview(data, bank, best.model, change, options))
       .sort((a, b) => b.gain - a.gain)
       .slice(0, TRIED_IN_FULL);
     let better: RefinedModel | undefined;
@@ -45,12 +45,22 @@ function preview(
   bank: BellBank,
   before: ResponseModel,
   { model, aroundHz, toAdd }: BellMove,
-  leastGain: number,
+  options: GrowthOptions,
 ): NearRefinement {
   let changed = refineNear(data, model, before, aroundHz);
   for (let k = 0; k < toAdd; k++) {
-    const more = addOneBell(data, bank, changed.model, Math.min(...aroundHz) / 2, Math.max(...aroundHz) * 2);
+    const more = addOneBell(
+      data,
+      bank,
+      changed.model,
+      options.shape,
+      Math.min(...aroundHz) / 2,
+      Math.max(...aroundHz) * 2,
+    );
     changed = refineNear(data, more.model, before, aroundHz);
   }
-  return { ...changed, gain: changed.gain - leastGain * (changed.model.bells.length - before.bells.length) };
+  return {
+    ...changed,
+    gain: changed.gain - options.leastGain * (changed.model.bells.length - before.bells.length),
+  };
 }

@@ -34,7 +34,7 @@ export function refineNear(
   const blank: ResponseModel = {
     levelDb: 0,
     tiltDbPerOctave: 0,
-    bend: { rangeHz: [1, 2], coefficientsDb: [] },
+    bend: { rangeHz: [1, 2], coefficientsDb: [], expectedDb: 1 },
     rollOffs: [],
     bells: near,
   };

@@ -15,6 +15,8 @@ export interface ResponseModel {
 export interface Bend {
   readonly rangeHz: readonly [number, number];
   readonly coefficientsDb: readonly number[];
+  /** How large coefficients are expected to be, dB: the larger, the more is taken for bend and not for bells. */
+  readonly expectedDb: number;
 }
 
 /** A second-order section. */
