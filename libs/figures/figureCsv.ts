@@ -37,7 +37,8 @@ function numberField(value: number | null): string {
 }
 
 // What spreadsheets start a formula with, also in full-width forms, and what they skip before one.
-const FORMULA_START = /^[\s\u0000-\u001f\ufeff]*[=+\-@|\uff1d\uff0b\uff0d\uff20\t\r\n]/u; // oxlint-disable-line no-control-regex
+// oxlint-disable-next-line no-control-regex
+const FORMULA_START = /^[\s\u0000-\u001f\ufeff]*[=+\-@|\uff1d\uff0b\uff0d\uff20\t\r\n]/u;
 
 function textField(text: string): string {
   const inert = FORMULA_START.test(text) ? `'${text}` : text;

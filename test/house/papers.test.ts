@@ -47,10 +47,10 @@ describe('papers', () => {
       )
       .flatMap((file) => {
         const found =
-          /(^|[^\w.])\/(work|root|home)\/\w|\.(only|todo)\(|@ts-(ignore|nocheck)|oxlint-disable(?!-next-line)/m.exec(
+          /(^|[^\w.])\/(work|root|home)\/\w|\b(?:it|test|describe)\.(?:only|todo)\(|@ts-(ignore|nocheck)|oxlint-disable(?!-next-line)/m.exec(
             read(file),
           );
-        return found ? [`${file}: ${found[0]}`] : [];
+        return found ? [`${file}: ${found[0].trim()}`] : [];
       });
     expect(wrong).toEqual([]);
   });

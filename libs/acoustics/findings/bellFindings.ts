@@ -1,5 +1,6 @@
 import type { CurveName, Finding } from '../analysis.js';
 import type { DirectSound } from './fitDirectSound.js';
+import type { BellFinding } from './bellFinding.js';
 import { joinCombs } from './joinCombs.js';
 import { extremesOf, type Extreme } from './resonances/extremesOf.js';
 import type { SizedShape } from './sizeShapes.js';
@@ -19,12 +20,6 @@ const ALIKE_SHARE = 0.35;
 /** A bell this much larger elsewhere is still the same resonance, partly hidden here. */
 const HIDDEN_TIMES = 2;
 const CURVES_NEEDED = 3;
-
-export interface BellFinding extends Finding {
-  readonly kind: 'peak' | 'dip' | 'broad-excess' | 'broad-deficit';
-  readonly levelDb: number;
-  readonly q: number;
-}
 
 /**
  * Peaks, dips and broad departures of the direct sound, sorted by frequency.

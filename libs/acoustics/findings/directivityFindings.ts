@@ -1,5 +1,5 @@
 import type { CurveName, Curves, Finding } from '../analysis.js';
-import type { BellFinding } from './bellFindings.js';
+import type { BellFinding } from './bellFinding.js';
 import { extremesOf, type Extreme } from './resonances/extremesOf.js';
 import { fitResponse } from './resonances/fitResponse.js';
 import { groupBells } from './resonances/groupBells.js';

@@ -1,4 +1,4 @@
-import type { BellFinding } from './bellFindings.js';
+import type { BellFinding } from './bellFinding.js';
 import { sayHz } from './words/sayHz.js';
 
 /** So many evenly spaced ones are a comb and not a chance; common practice, no source. */
