@@ -7,7 +7,7 @@ import type { Database } from '../../libs/store/database.js';
 import { databaseOf } from './databaseOf.js';
 import { makeInstallation, type Installation, type RunningInstallation } from './installation.js';
 import { inventedImpedance, inventedOrbits, type InventedOrbits } from './inventedOrbits.js';
-import { join, refusalOf, setUpOwner, waitFor, type Visitor } from './visitor.js';
+import { join, makeUnit, refusalOf, setUpOwner, waitFor, type Visitor } from './visitor.js';
 
 interface Made {
   readonly name: string;
@@ -157,6 +157,8 @@ describe('the archive', () => {
     expect((await host.client.comparables(idOf('Bittern 2'))).rows).toEqual([]);
     const all = await host.client.comparables(idOf('Bittern 2'), { among: 'all', limit: 2 });
     expect(all.rows).toHaveLength(2);
+    const { unit: unmeasured } = await makeUnit(host);
+    expect(await host.client.comparables(unmeasured.id)).toMatchObject({ comparedBy: [], rows: [] });
     expect((await refusalOf(host.client.comparables(crypto.randomUUID()))).status).toBe(404);
   });
 

@@ -42,7 +42,12 @@ export class Archive {
     by: SignedIn,
   ): Promise<ComparablesView> {
     const found = await nearestUnits(this.config.database, unitId, query, by.id);
-    if (!found) throw refuse.notFound('unit in the archive: it has no finished analysis');
+    if (!found) {
+      if ((await this.config.database.prisma.unit.count({ where: { id: unitId } })) === 0)
+        throw refuse.notFound('unit');
+      // It has nothing to compare by: an answer, not a mistake of whoever asks.
+      return { unitId, comparedBy: [], rows: [], withheld: 0 };
+    }
     const { comparedBy, rows, withheld } = found;
     await this.#noteOpenings([{ unitId }, ...rows], by);
     return {
