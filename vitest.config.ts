@@ -26,6 +26,8 @@ export default defineConfig({
           exclude: ['test/house/**', 'test/bench/**', 'node_modules/**'],
           testTimeout: 120_000,
           hookTimeout: 120_000,
+          // Pages and servers share two cores with everything else that is tested.
+          expect: { poll: { timeout: 15_000, interval: 100 } },
           fileParallelism: false,
         },
       },
