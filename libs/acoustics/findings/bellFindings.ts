@@ -1,4 +1,4 @@
-import type { CurveName, Finding } from '../analysis.js';
+import type { CurveName } from '../analysis.js';
 import type { DirectSound } from './fitDirectSound.js';
 import type { BellFinding } from './bellFinding.js';
 import { joinCombs } from './joinCombs.js';
