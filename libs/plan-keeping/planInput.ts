@@ -6,7 +6,8 @@ import { peopleOf, placeOf, standingBookings, type BookingRow } from './bookingR
 import { houseCalendars, sinceYesterday, type HouseCalendars } from './houseCalendars.js';
 import { loanProgress, stepIdOf, stepsWithEvidence } from './loanProgress.js';
 import { begunLoan, SLOT_MS } from './loanTemplates.js';
-import { stepStanding, type StepStanding } from './stepStanding.js';
+import { stepsOf } from '../planning/loan/steps.js';
+import { stepStanding, type StepFacts, type StepStanding } from './stepStanding.js';
 import { workTemplates } from './workTemplates.js';
 
 /** How hard a plan is searched; equal data gives an equal plan. */
@@ -37,7 +38,7 @@ export async function planInput(tx: Tx, now: Date): Promise<PlanInput> {
   ]);
   const { zone } = calendars;
   const plain = loans.map((loan) => loanInput(loan, states, zone));
-  const standings = standingsOf(loans, plain, states, rows, now);
+  const standings = standingsOf({ loans, inputs: plain, states, templates, rows, now });
   // Whole slots: within one of them equal data gives an equal plan.
   const planNow = new Date(Math.ceil(now.getTime() / SLOT_MS) * SLOT_MS);
   const begun = plain.map((loan) =>
@@ -92,50 +93,60 @@ function loanInput(loan: PlannedLoanRow, states: ReadonlyMap<string, UnitState>,
   };
 }
 
-function standingsOf(
-  loans: readonly PlannedLoanRow[],
-  inputs: readonly LoanInput[],
-  states: ReadonlyMap<string, UnitState>,
-  rows: readonly BookingRow[],
-  now: Date,
-): Map<string, StepStanding> {
+interface StandingInput {
+  readonly loans: readonly PlannedLoanRow[];
+  readonly inputs: readonly LoanInput[];
+  readonly states: ReadonlyMap<string, UnitState>;
+  readonly templates: WorkTemplates;
+  readonly rows: readonly BookingRow[];
+  readonly now: Date;
+}
+
+function standingsOf({
+  loans,
+  inputs,
+  states,
+  templates,
+  rows,
+  now,
+}: StandingInput): Map<string, StepStanding> {
   const bySteps = new Map<string, BookingRow[]>();
   for (const row of rows) {
     const key = `${row.loanId}/${row.stepId}`;
     bySteps.set(key, [...(bySteps.get(key) ?? []), row]);
   }
-  const closed = { now, arrived: true, over: true, evidence: false };
-  const facts = new Map(
-    loans.map((loan, at) => {
-      const input = inputs[at];
-      const over = new Set(
-        (input?.progress ?? [])
-          .filter(({ state }) => state === 'done' || state === 'skipped')
-          .map(({ kind, unitId }) => stepIdOf(kind, unitId)),
-      );
-      const arrived = Boolean(input?.arrived || input?.sentBack);
-      return [
-        loan.id,
-        { over, arrived, sent: input?.sentBack === true, evidence: stepsWithEvidence(loan, states) },
-      ];
-    }),
-  );
+  const facts = new Map(loans.map((loan, at) => [loan.id, loanFacts(loan, inputs[at], states, templates)]));
   return new Map(
     [...bySteps].map(([key, own]) => {
       const slash = key.indexOf('/');
-      const stepId = key.slice(slash + 1);
       const of = facts.get(key.slice(0, slash));
-      const step = of
-        ? {
-            now,
-            arrived: of.arrived,
-            over: of.sent || of.over.has(stepId),
-            evidence: of.evidence.has(stepId),
-          }
-        : closed;
-      return [key, stepStanding(own, step)];
+      const step = of?.(key.slice(slash + 1)) ?? { arrived: true, over: true, waits: false, evidence: false };
+      return [key, stepStanding(own, { now, ...step })];
     }),
   );
+}
+
+/** What is known of each step of a loan, besides its bookings. */
+function loanFacts(
+  loan: PlannedLoanRow,
+  input: LoanInput | undefined,
+  states: ReadonlyMap<string, UnitState>,
+  templates: WorkTemplates,
+): (stepId: string) => Omit<StepFacts, 'now'> {
+  const steps = input ? stepsOf(input, templates) : [];
+  const over = new Set(
+    (input?.progress ?? [])
+      .filter(({ state }) => state === 'done' || state === 'skipped')
+      .map(({ kind, unitId }) => stepIdOf(kind, unitId)),
+  );
+  const evidence = stepsWithEvidence(loan, states);
+  const sent = input?.sentBack === true;
+  return (stepId) => ({
+    arrived: sent || input?.arrived === true,
+    over: sent || over.has(stepId),
+    waits: steps.find((step) => step.stepId === stepId)?.after.some((before) => !over.has(before)) ?? false,
+    evidence: evidence.has(stepId),
+  });
 }
 
 /** Whoever is in the middle of a session is not free before its end. */

@@ -1,7 +1,7 @@
 /**
  * What of a step's bookings stands for good, and what may be planned anew. Time goes on while nobody looks at the
  * plan: a session that is over counts as worked, unless somebody says it did not take place, or it was the last of
- * a step that is not done.
+ * a step that is not done, or what it waits for is not done.
  */
 import type { BookingRow } from './bookingRows.js';
 import { minutesOf } from './bookingRows.js';
@@ -11,6 +11,8 @@ export interface StepFacts {
   /** The crate is here: before that no session can have begun. */
   readonly arrived: boolean;
   readonly over: boolean;
+  /** What has to be done before is not. */
+  readonly waits: boolean;
   /** Something came of the work, though the step is not done (a faulty set, a part of the data). */
   readonly evidence: boolean;
 }
@@ -41,10 +43,11 @@ export function stepStanding(rows: readonly BookingRow[], facts: StepFacts): Ste
   };
 }
 
-function standsFor(row: BookingRow, isLast: boolean, { now, arrived, over, evidence }: StepFacts): boolean {
+function standsFor(row: BookingRow, isLast: boolean, facts: StepFacts): boolean {
+  const { now, arrived, over, waits, evidence } = facts;
   if (!arrived || row.start > now) return false;
   if (over) return true;
   if (row.outcome === 'missed') return false;
-  if (row.finish > now || row.outcome === 'worked') return true;
-  return !isLast || evidence;
+  if (row.outcome === 'worked' || evidence) return true;
+  return !waits && (row.finish > now || !isLast);
 }

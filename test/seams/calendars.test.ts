@@ -145,7 +145,7 @@ describe.each(backEnds)('calendars on %s', (backEnd) => {
 
   it('reads somebody’s busy times, plans around them, and reads them anew', async () => {
     const ida = (await host.client.people()).find(({ name }) => name === 'Ida Rask');
-    const session = mine(await allBookings(host), 'Ida Rask')[0] as BookingView;
+    const [session] = mine(await allBookings(host), 'Ida Rask') as [BookingView];
     const begin = DateTime.fromISO(session.start, { zone: ZONE });
     const weekly = file(
       'BEGIN:VEVENT',

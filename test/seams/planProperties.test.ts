@@ -107,7 +107,7 @@ describe('plans on a real database, whatever happens', () => {
             await expectSound(now, fixed);
           }
         }),
-        { numRuns: 3, seed, endOnFailure: true },
+        { numRuns: 4, seed, endOnFailure: true },
       );
       // A walk that never meets these shows nothing.
       expect(met.underWay).toBeGreaterThan(0);
@@ -143,7 +143,7 @@ async function happen(one: Happening, now: Date): Promise<void> {
     });
     return;
   }
-  if ('days' in one === false) {
+  if (!('days' in one)) {
     const begun = await loadBookings(prisma, {
       cancelledAt: null,
       start: { lte: now },
@@ -210,10 +210,11 @@ async function expectSound(now: Date, before: readonly BookingRow[]): Promise<vo
   expect(await lostSteps(rows, now)).toEqual([]);
   // What has begun stays where it was, unless it did not take place.
   const is = new Map(rows.map((row) => [row.id, row]));
-  for (const was of before) {
+  const shifted = before.filter((was) => {
     const row = is.get(was.id);
-    if (row && row.start <= now) expect([row.start, row.finish]).toEqual([was.start, was.finish]);
-  }
+    return row && row.start <= now && (+row.start !== +was.start || +row.finish !== +was.finish);
+  });
+  expect(shifted).toEqual([]);
 }
 
 function overlaps(rows: readonly BookingRow[]): string[] {
