@@ -11,6 +11,8 @@ import {
   type BookingRow,
 } from '../../libs/plan-keeping/index.js';
 import { json } from '../../libs/store/index.js';
+import { acceptDemoPlan } from '../../apps/worker/demo/demoPlan.js';
+import { demoScenario } from '../../seed/scenario.js';
 import { addLoan, openPlanWorld, toDate, type PlanWorld } from './planWorld.js';
 
 const ZONE = 'Europe/Berlin';
@@ -226,6 +228,21 @@ describe('the plan as time goes on', () => {
     expect(await told('2026-04-12T08:59')).toEqual([]);
     expect(await told('2026-04-12T09:00')).toEqual(['embargo-lifted']);
     expect(await told('2026-04-12T10:00')).toEqual([]);
+  });
+
+  it('gives the invented team a plan in force once its loans are in and its sets are analysed', async () => {
+    const { prisma } = world.database;
+    await prisma.installation.update({ where: { id: 1 }, data: { invented: true } });
+    const { loans } = demoScenario({ seed: 1, today: '2026-03-09' });
+    const keys = loans.map(({ id }) => ({ key: `demo:loan:${id}` }));
+    await prisma.appliedEffect.createMany({ data: keys.slice(1) });
+    const now = at('2026-03-09T08:00');
+    expect(await acceptDemoPlan(world.database, now)).toBe(false);
+    await prisma.appliedEffect.createMany({ data: keys.slice(0, 1) });
+    const outcomes = await Promise.all([1, 2].map(() => acceptDemoPlan(world.database, now)));
+    expect(outcomes.filter((accepted) => accepted)).toHaveLength(1);
+    expect(await acceptDemoPlan(world.database, now)).toBe(false);
+    expect((await look(now)).changes).toEqual([]);
   });
 
   /** A set with its analysis, as the worker leaves them. */

@@ -8,6 +8,7 @@ import {
   teamPlan,
   watchDeadlines,
 } from '../../../libs/plan-keeping/index.js';
+import { acceptDemoPlan } from '../demo/demoPlan.js';
 import { CONFIG, type WorkerConfig } from '../workerConfig.js';
 
 const KEEP_DAYS = { outbox: 14, feed: 90 };
@@ -28,6 +29,7 @@ export class Upkeep implements OnModuleDestroy {
     const now = new Date();
     await watchDeadlines(database, now, { emailWorks: this.#mailer !== undefined });
     await recordDoneSteps(database, await teamPlan(database, now), now);
+    await acceptDemoPlan(database, now);
   }
 
   async deliver({ deliveryId }: { deliveryId: string }): Promise<void> {
