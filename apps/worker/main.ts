@@ -36,7 +36,12 @@ export async function startWorker(config: WorkerConfig): Promise<RunningWorker> 
 
   const context = await NestFactory.createApplicationContext(WorkerModule, { logger: ['error', 'fatal'] });
   const workers = await config.queues.work(
-    handlersOf(context.get(AnalysisSteps), context.get(Recomputing), context.get(Upkeep), context.get(DemoLoading)),
+    handlersOf(
+      context.get(AnalysisSteps),
+      context.get(Recomputing),
+      context.get(Upkeep),
+      context.get(DemoLoading),
+    ),
     { analysis: Math.max(1, config.threads), campaign: 1, upkeep: 1, messages: 4 },
     (error) => config.report(error, 'queue'),
   );
@@ -81,7 +86,11 @@ function handlersOf(
   };
 }
 
-async function drain(workers: Workers, pools: readonly ComputePool[], close: () => Promise<void>): Promise<void> {
+async function drain(
+  workers: Workers,
+  pools: readonly ComputePool[],
+  close: () => Promise<void>,
+): Promise<void> {
   await workers.drain();
   await Promise.all(pools.map((pool) => pool.close()));
   await close();

@@ -93,7 +93,7 @@ describe('broken uploads', () => {
         headers: { 'content-type': 'application/octet-stream' },
         body: Readable.toWeb(createReadStream(bomb)),
         duplex: 'half',
-      } as RequestInit);
+      });
       const kept = (await answer.json()) as {
         kept: unknown[];
         problems: { message: string; remedy: string }[];
