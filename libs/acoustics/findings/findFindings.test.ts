@@ -89,7 +89,10 @@ describe('findings of the response', () => {
     expect(broad.levelDb).toBeCloseTo(3, 0);
     expect(broad.correctable).toBe(true);
     const [tilt] = ofCurves({ all: (hz) => -0.8 * Math.log2(hz / 1000) }, 'tilt');
-    expect(tilt.levelDb).toBeCloseTo(-0.85 * Math.log2(tilt.toHz / tilt.fromHz), 0);
+    // The listening window falls by a tenth of the index besides: 0.06 to 0.16 dB per octave.
+    const slope = (tilt.levelDb ?? 0) / Math.log2(tilt.toHz / tilt.fromHz);
+    expect(slope).toBeLessThan(-0.84);
+    expect(slope).toBeGreaterThan(-0.98);
   });
 
   it('one reflection is one finding, not a row of dips', () => {

@@ -46,15 +46,21 @@ export function fitResponse(data: ResponseData, start = startModel(data)): Fitte
   if (fine.model.bells.length < OPTIONS.maximumBells) {
     return tried.agreed ? fitted(data, fine) : settle(data, bank, fine);
   }
-  let best: { readonly fit: RefinedModel; readonly data: ResponseData; readonly bank: BellBank } | undefined;
+  let best: { readonly fit: RefinedModel; readonly data: ResponseData } | undefined;
   for (const factor of COARSE_TO_FINE) {
     const loose: ResponseData = { ...data, sigmaDb: data.sigmaDb.map((sigma) => sigma * factor) };
-    const looseBank = bellBank(loose, shapes);
-    const fit = fitAtTolerance(loose, shapes, looseBank, best?.fit.model ?? start, DRIFTS_OCTAVES[1]);
+    const fit = fitAtTolerance(
+      loose,
+      shapes,
+      bellBank(loose, shapes),
+      best?.fit.model ?? start,
+      DRIFTS_OCTAVES[1],
+    );
     if (best && fit.model.bells.length >= OPTIONS.maximumBells) break;
-    best = { fit, data: loose, bank: looseBank };
+    best = { fit, data: loose };
   }
-  return best ? settle(best.data, best.bank, best.fit) : settle(data, bank, fine);
+  if (!best) return fitted(data, fine);
+  return fitted(best.data, pruneBells(best.data, best.fit, OPTIONS.leastGain));
 }
 
 /** Tries one drift after another until two agree. */

@@ -6,7 +6,7 @@ import { refineModel, type RefinedModel } from './refineModel.js';
 import { refineNear, type NearRefinement } from './refineNear.js';
 import type { ResponseData, ResponseModel } from './responseModel.js';
 
-const MOST_MOVES = 20;
+const MOST_MOVES = 8;
 const TRIED_IN_FULL = 4;
 const SETTLED = 0.5;
 
@@ -24,6 +24,7 @@ export function rearrangeBells(
   let best = start;
   for (let move = 0; move < MOST_MOVES; move++) {
     const promising = bellMoves(best.model)
+      .filter(({ model, toAdd }) => model.bells.length + toAdd <= options.maximumBells)
       .map((change) => preview(data, bank, best.model, change, options))
       .sort((a, b) => b.gain - a.gain)
       .slice(0, TRIED_IN_FULL);
