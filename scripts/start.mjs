@@ -42,10 +42,17 @@ const [
 ]);
 
 const recipe = { algorithmVersion: ALGORITHM_VERSION, settings: defaultSettings };
-const messages = messageSettings(process.env);
 const role = process.env.SOJOURN_ROLE ?? 'all';
 if (!['all', 'api', 'worker'].includes(role)) {
   console.error(`SOJOURN_ROLE is "${role}"; it may be all, api or worker.`);
+  process.exit(2);
+}
+
+let messages;
+try {
+  messages = messageSettings(process.env);
+} catch (error) {
+  console.error(error.message);
   process.exit(2);
 }
 

@@ -147,6 +147,13 @@ async function settle(database: Database, id: string, data: Settled): Promise<vo
   });
 }
 
+/** What was sent or given up long ago; the notice it came from stays, so it is not said again. */
+export async function clearDeliveries(database: Database, madeBefore: Date): Promise<void> {
+  await database.prisma.delivery.deleteMany({
+    where: { createdAt: { lt: madeBefore }, state: { in: ['sent', 'failed', 'dropped'] } },
+  });
+}
+
 const BATCH = 200;
 
 /** Messages whose time has come: those that wait for another try or for the morning, those whose sender died. */

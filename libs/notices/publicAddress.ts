@@ -10,6 +10,8 @@ export class AddressRefused extends Error {
   readonly code = 'address-refused';
 }
 
+export const isNetwork = (network: string): boolean => ipaddr.isValidCIDR(network);
+
 /** @param trusted networks allowed though they are not public (CIDR) */
 export function isReachable(address: string, trusted: readonly string[] = []): boolean {
   const bare = address.replace(/^\[|\]$/g, '');

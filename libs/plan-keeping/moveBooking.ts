@@ -30,6 +30,9 @@ export class InTheWay extends Error {
   }
 }
 
+/** What was checked must still hold when it is written: if the plan changed in between, it is checked again. */
+const TRIES = 4;
+
 export async function changeBooking(
   database: Database,
   by: Actor,
@@ -37,9 +40,28 @@ export async function changeBooking(
   ask: Ask,
   now: Date,
 ): Promise<void> {
-  const [row] = await loadBookings(database.prisma, { id, cancelledAt: null });
-  if (!row) throw new NotFound('That booking is not there (any more).');
-  if (row.version !== ask.version) throw new StaleVersion(row);
+  for (let attempt = 1; ; attempt++) {
+    const state = await database.prisma.planState.findUniqueOrThrow({ where: { id: 1 } });
+    const [row] = await loadBookings(database.prisma, { id, cancelledAt: null });
+    if (!row) throw new NotFound('That booking is not there (any more).');
+    if (row.version !== ask.version) throw new StaleVersion(row);
+    try {
+      return await changeOnce(database, by, row, ask, state.version, now);
+    } catch (error) {
+      if (attempt >= TRIES || !(error instanceof StaleVersion)) throw error;
+    }
+  }
+}
+
+async function changeOnce(
+  database: Database,
+  by: Actor,
+  row: BookingRow,
+  ask: Ask,
+  planVersion: number,
+  now: Date,
+): Promise<void> {
+  const { id } = row;
   const next = nextRow(row, ask, now);
   const names = await loadNames(database.prisma);
   const input = await planInput(database.prisma, now);
@@ -49,7 +71,7 @@ export async function changeBooking(
     resource.startsWith('unit:') ? [resource.slice('unit:'.length)] : [],
   );
   await change(database, by, async (made) => {
-    const version = await lockPlan(made);
+    await lockPlan(made, planVersion);
     const claimed = await made.tx.booking.updateMany({
       where: { id, version: ask.version, cancelledAt: null },
       data: {
@@ -58,12 +80,9 @@ export async function changeBooking(
       },
     });
     if (claimed.count === 0) throw new StaleVersion((await loadBookings(made.tx, { id }))[0]);
-    if (elsewhere) {
-      const spot = { ...next, people: next.people, place: placeOf(row), units };
-      await applyBookings(made, [{ id, next: spot }], now);
-    }
+    if (elsewhere) await applyBookings(made, [{ id, next: { ...next, place: placeOf(row), units } }], now);
     await made.tx.planState.update({ where: { id: 1 }, data: { version: { increment: 1 } } });
-    tellPlan(made, version + 1, [row.loanId], changeWords(row, next, names, input.zone));
+    tellPlan(made, planVersion + 1, [row.loanId], changeWords(row, next, names, input.zone));
   });
 }
 

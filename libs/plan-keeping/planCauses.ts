@@ -93,7 +93,10 @@ function calendarCauses(
   { now, zone }: CauseInput,
   isAway: string,
 ): PlanCause[] {
-  return Object.entries(after).flatMap(([id, is]) => {
+  const gone = Object.entries(before)
+    .filter(([id]) => !after[id])
+    .map(([, was]) => cause('hours', null, `${capital(was.name)} no longer takes part in the plan.`));
+  const there = Object.entries(after).flatMap(([id, is]) => {
     const was = before[id];
     if (!was) return [cause('hours', null, `${capital(is.name)} is new to the plan.`)];
     const spans = (list: readonly string[]) => spanWords(list, zone);
@@ -109,6 +112,7 @@ function calendarCauses(
       ...(was.hours === is.hours ? [] : [cause('hours', null, `The hours of ${is.name} have changed.`)]),
     ];
   });
+  return [...gone, ...there];
 }
 
 const SPANS_SAID = 3;

@@ -206,12 +206,11 @@ function revive({ id, next }: KeptWrite): BookingWrite {
 }
 
 /** One at a time changes the plan in force. @throws StaleVersion when it is no longer the version seen */
-export async function lockPlan(made: Change, version?: number): Promise<number> {
+export async function lockPlan(made: Change, version: number): Promise<void> {
   const locked = await made.tx.$queryRaw<{ version: number }[]>`
     select "version" from "PlanState" where "id" = 1 for update`;
   const current = locked[0]?.version ?? 0;
-  if (version !== undefined && current !== version) throw new StaleVersion({ version: current });
-  return current;
+  if (current !== version) throw new StaleVersion({ version: current });
 }
 
 export function tellPlan(

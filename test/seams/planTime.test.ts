@@ -5,12 +5,14 @@ import {
   acceptProposal,
   loadBookings,
   makeProposal,
+  peopleOf,
   recordDoneSteps,
   teamPlan,
   watchDeadlines,
   type BookingRow,
 } from '../../libs/plan-keeping/index.js';
-import { json } from '../../libs/store/index.js';
+import { applyBookings } from '../../libs/plan-keeping/applyPlan.js';
+import { change, DoubleBooked, json, theHouse } from '../../libs/store/index.js';
 import { acceptDemoPlan } from '../../apps/worker/demo/demoPlan.js';
 import { demoScenario } from '../../seed/scenario.js';
 import { addLoan, openPlanWorld, toDate, type PlanWorld } from './planWorld.js';
@@ -228,6 +230,46 @@ describe('the plan as time goes on', () => {
     expect(await told('2026-04-12T08:59')).toEqual([]);
     expect(await told('2026-04-12T09:00')).toEqual(['embargo-lifted']);
     expect(await told('2026-04-12T10:00')).toEqual([]);
+  });
+
+  it('refuses in one piece what would take somebody twice, whoever asks for it', async () => {
+    const { prisma } = world.database;
+    const now = at('2026-03-09T08:00');
+    await accept(now);
+    const [film] = (await bookings('film')) as [BookingRow];
+    const [publish] = (await bookings('publish')) as [BookingRow];
+    const same = {
+      ...publish,
+      start: film.start,
+      finish: film.finish,
+      people: peopleOf(film),
+      place: null,
+      units: [],
+    };
+    const writes = [{ id: publish.id, next: same }];
+    await expect(
+      change(world.database, theHouse, (made) => applyBookings(made, writes, now)),
+    ).rejects.toBeInstanceOf(DoubleBooked);
+    expect((await bookings('publish'))[0]).toEqual(publish);
+    // Two that change places in one transaction do not meet.
+    const [first, second] = (await bookings('listening')) as [BookingRow, BookingRow];
+    const swapped = [first, second].map((row, index) => {
+      const other = index === 0 ? second : first;
+      const units = row.takes.flatMap(({ resource }) =>
+        resource.startsWith('unit:') ? [resource.slice(5)] : [],
+      );
+      const next = {
+        ...row,
+        start: other.start,
+        finish: other.finish,
+        people: peopleOf(row),
+        place: 'room',
+        units,
+      };
+      return { id: row.id, next };
+    });
+    await change(world.database, theHouse, (made) => applyBookings(made, swapped, now));
+    expect((await prisma.booking.findUniqueOrThrow({ where: { id: first.id } })).start).toEqual(second.start);
   });
 
   it('gives the invented team a plan in force once its loans are in and its sets are analysed', async () => {

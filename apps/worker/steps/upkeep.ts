@@ -1,7 +1,13 @@
 /** What the clock asks for: deadlines to watch, messages to send, old rows to clear. */
 import { Inject, Injectable, type OnModuleDestroy } from '@nestjs/common';
 import { clearOld } from '../../../libs/store/index.js';
-import { deliver, dueDeliveries, openMailer, type Mailer } from '../../../libs/notices/index.js';
+import {
+  clearDeliveries,
+  deliver,
+  dueDeliveries,
+  openMailer,
+  type Mailer,
+} from '../../../libs/notices/index.js';
 import {
   clearProposals,
   recordDoneSteps,
@@ -12,8 +18,10 @@ import { acceptDemoPlan } from '../demo/demoPlan.js';
 import { CONFIG, type WorkerConfig } from '../workerConfig.js';
 
 const KEEP_DAYS = { outbox: 14, feed: 90 };
-const KEEP_PROPOSALS_MS = 7 * 24 * 3600_000;
-const KEEP_ENDED_JOBS_MS = 24 * 3600_000;
+const Day = 24 * 3600_000;
+const KEEP_PROPOSALS_MS = 7 * Day;
+const KEEP_DELIVERIES_MS = 180 * Day;
+const KEEP_ENDED_JOBS_MS = Day;
 
 @Injectable()
 export class Upkeep implements OnModuleDestroy {
@@ -46,6 +54,7 @@ export class Upkeep implements OnModuleDestroy {
   async clear(): Promise<void> {
     await clearOld(this.config.database, KEEP_DAYS);
     await clearProposals(this.config.database, new Date(Date.now() - KEEP_PROPOSALS_MS));
+    await clearDeliveries(this.config.database, new Date(Date.now() - KEEP_DELIVERIES_MS));
     await this.config.queues.prune(KEEP_ENDED_JOBS_MS);
   }
 
