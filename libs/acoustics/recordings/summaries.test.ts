@@ -42,10 +42,9 @@ describe('zonesBeyond', () => {
         const inside = offLimit.map((i) => zones.some(([from, to]) => hz[i] >= from && hz[i] <= to));
         expect(inside).toEqual(offLimit.map((i) => values[i] > 3));
         const ends = zones.flat();
-        expect(ends).toEqual([...ends].sort((a, b) => a - b));
+        // Two ranges may touch at the limit, to rounding.
+        expect(ends.every((end, i) => i === 0 || end >= ends[i - 1] * (1 - 1e-9))).toBe(true);
       }),
-      // Drawn the same every time: a rare draw puts an interpolated end a rounding error beside its point.
-      { seed: 1 },
     );
   });
 });
