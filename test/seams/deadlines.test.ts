@@ -121,13 +121,13 @@ describe.each(backEnds)('deadlines on %s', (backEnd) => {
     ).length;
     const sent = mail.mails.length + hook.hits.length;
     await first.kill();
-    first = await installation.start(backEnd === 'embedded' ? {} : {});
+    first = await installation.start();
     host = visit(first.url, host.cookie());
     colleague = visit(second.url, colleague.cookie());
     // Both look again as soon as something happens.
     const makerId = await maker();
     const quiet = await host.client.addLoan({ makerId, title: 'Whin 4', returnBy: dayFromNow(90) });
-    await settle(3000);
+    await settle(2000);
     const { events } = await host.client.events('team', 0);
     expect(events.filter(({ type }) => type === 'deadline')).toHaveLength(told);
     expect(mail.mails.length + hook.hits.length).toBe(sent);
