@@ -6,8 +6,8 @@ import { annealedSearch } from '../search/annealing.js';
 import { Decoder, type Individual, type Objective } from '../search/decoder.js';
 import { Effort } from '../search/effort.js';
 import { ruleSchedules } from '../search/ruleSchedules.js';
-import { iteratedDynasearch } from '../singleMachine/dynasearch.js';
 import { asSingleMachine } from '../singleMachine/recognise.js';
+import { solveJobs } from '../singleMachine/solveJobs.js';
 import type { Instance } from './instance.js';
 import { Random } from './random.js';
 import { windowsOf, type Windows } from './windows.js';
@@ -41,18 +41,18 @@ export function solve(
   const jobs = objective === 'weightedTardiness' ? asSingleMachine(instance) : null;
   let found: Found;
   if (jobs) {
-    const { order, cost } = iteratedDynasearch(jobs, effort, () => bound, random);
-    found = { start: jobs.startsOf(order), value: cost, complete: false };
+    const { sequence, lowerBound } = solveJobs(jobs, effort, bound, random);
+    found = { start: jobs.startsOf(sequence.order), value: sequence.cost, lowerBound };
   } else {
     found = searchGeneral({ instance, windows, objective }, bound, effort, random);
   }
-  const { start, value, complete } = found;
+  const { start, value, lowerBound } = found;
   return {
     start,
     objective: value,
-    lowerBound: complete ? value : Math.min(bound, value),
-    provenOptimal: start !== null && (complete || value <= bound),
-    provenImpossible: start === null && complete,
+    lowerBound: Math.min(Math.max(bound, lowerBound), value),
+    provenOptimal: start !== null && value <= Math.max(bound, lowerBound),
+    provenImpossible: start === null && lowerBound === Infinity,
     schedulesTried: effort.tried,
     windows,
   };
@@ -61,8 +61,8 @@ export function solve(
 interface Found {
   readonly start: Float64Array | null;
   readonly value: number;
-  /** Nothing better exists. */
-  readonly complete: boolean;
+  /** No schedule is below; Infinity when it is shown that there is none at all. */
+  readonly lowerBound: number;
 }
 
 /** Up to this many tasks a proof by branching is tried. */
@@ -88,9 +88,13 @@ function searchGeneral(
   const best = search(problem, bound, schedules, effort, random);
   const start = best?.start ?? null;
   const value = best?.value ?? Infinity;
-  if (value <= bound || effort.exhausted) return { start, value, complete: value <= bound };
+  if (value <= bound || effort.exhausted) return { start, value, lowerBound: bound };
   const proof = branchAndBound(problem, value, effort);
-  return { start: proof.start ?? start, value: proof.value, complete: proof.complete };
+  return {
+    start: proof.start ?? start,
+    value: proof.value,
+    lowerBound: proof.complete ? proof.value : bound,
+  };
 }
 
 /** Two populations; for weighted tardiness half of the effort goes into annealing what they found. */

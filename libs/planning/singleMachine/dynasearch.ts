@@ -66,19 +66,29 @@ export class Dynasearch {
     }
   }
 
+  /** Null when no set of moves helps, or when the effort ends before all moves are looked at. */
   private sweep(order: Int32Array): Int32Array | null {
     const count = order.length;
+    const most = this.effort.left * count;
     this.prepare(order);
     for (let i = 0; i < count; i += 1) {
       this.offer(i + 1, i, stay, this.best[i] + this.base[i + 1] - this.base[i]);
+      // One round of moves looks at no more starts than this: the effort is never overdrawn.
+      if (this.looked + 3 * count + 6 > most) return this.giveUp(count, most);
       this.tryMovingBack(order, i);
       for (let j = i + 2; j < count; j += 1) {
+        if (this.looked + 3 * count + 6 > most) return this.giveUp(count, most);
         this.trySwap(order, i, j);
         this.tryMovingFront(order, i, j);
       }
     }
     this.effort.spendStarts(this.looked, count);
     return this.best[count] < this.base[count] - 1e-9 ? this.rebuilt(order) : null;
+  }
+
+  private giveUp(count: number, most: number): null {
+    this.effort.spendStarts(most, count);
+    return null;
   }
 
   private prepare(order: Int32Array): void {
@@ -192,21 +202,18 @@ const patience = 60;
 /**
  * Iterated dynasearch: descend, shake the sequence with a few random swaps, descend again.
  * Stops at the bound, or when the effort is spent.
+ *
+ * @param from where to begin; orders by the apparent tardiness cost rule when absent
  */
 export function iteratedDynasearch(
   jobs: Jobs,
   effort: Effort,
   bound: () => number,
   random: Random,
+  from?: Sequence,
 ): Sequence {
   const search = new Dynasearch(jobs, effort);
-  let best: Sequence | null = null;
-  for (const lookAhead of [0.5, 1, 2, 4]) {
-    const found = search.descend(apparentTardinessOrder(jobs, lookAhead));
-    if (!best || found.cost < best.cost) best = found;
-    if (effort.exhausted || best.cost <= bound()) return best;
-  }
-  let current = best as Sequence;
+  let current = from ?? bestByRule(jobs, search, effort, bound);
   let top = current;
   for (let since = 0; !effort.exhausted && top.cost > bound(); since += 1) {
     const found = search.descend(shaken(current.order, random));
@@ -219,6 +226,17 @@ export function iteratedDynasearch(
     since = 0;
   }
   return top;
+}
+
+/** The best of the descents from apparent tardiness cost orders. */
+function bestByRule(jobs: Jobs, search: Dynasearch, effort: Effort, bound: () => number): Sequence {
+  let best = search.descend(apparentTardinessOrder(jobs, 2));
+  for (const lookAhead of [0.5, 1, 4]) {
+    if (effort.exhausted || best.cost <= bound()) break;
+    const found = search.descend(apparentTardinessOrder(jobs, lookAhead));
+    if (found.cost < best.cost) best = found;
+  }
+  return best;
 }
 
 /** Four to seven swaps of jobs that are at most a quarter of the sequence apart. */
