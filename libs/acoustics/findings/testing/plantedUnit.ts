@@ -43,6 +43,7 @@ export const PLANTING: PlantingOptions = {
 };
 const RANGE_HZ = [80, 14_000] as const;
 const POINTS_PER_OCTAVE = 24;
+const MOST_ATTEMPTS = 500;
 
 /**
  * A loudspeaker of both orbits, made of a tilt, a vented or closed bass, a smoothly narrowing directivity and
@@ -70,8 +71,11 @@ export function plantedUnit(seed: number, options: PlantingOptions = PLANTING): 
 
 function plantFeatures(random: () => number, options: PlantingOptions): readonly PlantedFeature[] {
   const between = ([from, to]: readonly [number, number]): number => from * (to / from) ** random();
-  const features: PlantedFeature[] = [];
+  let features: PlantedFeature[] = [];
+  let attempts = 0;
   while (features.length < options.features) {
+    // The first ones may leave no room for the last.
+    if (++attempts % MOST_ATTEMPTS === 0) features = [];
     const centreHz = between(RANGE_HZ);
     const sign = random() < 0.5 ? -1 : 1;
     const [least, most] = options.levelDb;
