@@ -1,4 +1,5 @@
 import { criticalPathBound, windowTardinessBound } from '../bounds/criticalPath.js';
+import { destructiveBound } from '../bounds/destructive.js';
 import { energyBound } from '../bounds/energy.js';
 import { branchAndBound } from '../exact/branch.js';
 import { bipopulationSearch } from '../search/bipopulation.js';
@@ -121,5 +122,6 @@ function search(
 
 function boundOf(instance: Instance, windows: Windows, objective: Objective): number {
   if (objective === 'weightedTardiness') return windowTardinessBound(instance, windows);
-  return Math.max(criticalPathBound(instance, windows), energyBound(instance, windows));
+  const simple = Math.max(criticalPathBound(instance, windows), energyBound(instance, windows));
+  return destructiveBound(instance, windows, simple, windows.horizon);
 }

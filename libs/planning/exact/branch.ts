@@ -75,11 +75,11 @@ class Branching {
       }
       return true;
     }
+    // A look at the bound and one at the choices cost a schedule each at most: the effort is never overdrawn.
+    if (this.effort.left < 2) return false;
     if (this.boundBelow(floor, cost) >= this.below) return true;
     if (this.seen.isDominated(this.start, floor, cost)) return true;
     for (const { task, time } of this.choices(floor)) {
-      if (this.effort.exhausted) return false;
-      this.effort.spendStarts(1, this.count);
       this.take(task, time);
       const finished = this.explore(time, this.costWith(cost, task, time));
       this.giveBack(task, time);
@@ -92,12 +92,15 @@ class Branching {
   private choices(floor: number): { task: number; time: number }[] {
     const { instance, windows } = this;
     const choices: { task: number; time: number }[] = [];
+    let looked = 0;
     for (let task = 0; task < this.count; task += 1) {
       if (this.start[task] >= 0 || this.waiting[task] > 0) continue;
       const time = this.firstFit(task);
+      looked += 1;
       if (time < floor || time + instance.duration[task] > windows.latestFinish[task]) continue;
       if (time < Infinity) choices.push({ task, time });
     }
+    this.effort.spendStarts(looked, this.count);
     const urgency = (task: number): number => Math.min(this.windows.latestFinish[task], -this.tail[task]);
     return choices.sort((a, b) => a.time - b.time || urgency(a.task) - urgency(b.task) || a.task - b.task);
   }
@@ -131,6 +134,8 @@ class Branching {
   private boundBelow(floor: number, cost: number): number {
     const { duration, due, weight } = this.instance;
     let bound = cost;
+    // Without a search for a gap a start costs about a third.
+    this.effort.spendStarts((this.count - this.placed) / 3, this.count);
     for (let task = 0; task < this.count; task += 1) {
       if (this.start[task] >= 0) continue;
       const finish = Math.max(floor, this.earliest(task)) + duration[task];

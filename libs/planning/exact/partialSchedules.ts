@@ -8,6 +8,8 @@ interface Entry {
 
 /** Entries kept in all; what does not fit is simply not remembered. */
 const entriesMost = 200_000;
+/** A long list of one set costs more to look through than it saves. */
+const entriesPerSetMost = 12;
 
 /**
  * Partial schedules that were looked at already. One of the same tasks that is nowhere worse makes another needless:
@@ -29,7 +31,7 @@ export class PartialSchedules {
     const key = keyOf(start);
     const known = this.bySet.get(key);
     if (known?.some((entry) => this.dominates(entry, start, floor, cost))) return true;
-    if (this.entries >= entriesMost) return false;
+    if (this.entries >= entriesMost || (known?.length ?? 0) >= entriesPerSetMost) return false;
     this.entries += 1;
     const entry = { floor, cost, start: start.slice() };
     if (known) known.push(entry);
