@@ -10,6 +10,12 @@ export interface LeastSquaresProblem {
    * parameter, column `j` at `[j * residualCount, (j + 1) * residualCount)`, holding d residual / d parameter.
    */
   readonly evaluate: (parameters: Float64Array, residual: Float64Array, jacobian?: Float64Array) => void;
+  /**
+   * The rows parameter j matters in, first and one past the last, at `[2 j]` and `[2 j + 1]`. What two parameters
+   * have in common is then counted only where both matter: steps may be a little less direct, but lead to the same
+   * place, since the gradient is exact. Without it, all rows.
+   */
+  readonly support?: (parameters: Float64Array) => Int32Array;
 }
 
 export interface LeastSquaresFit {
@@ -43,23 +49,23 @@ export function levenbergMarquardt(
   const m = problem.residualCount;
   const n = start.length;
   let parameters = clampInto(Float64Array.from(start), problem);
-  let residual = new Float64Array(m);
-  const jacobian = new Float64Array(m * n);
-  problem.evaluate(parameters, residual, jacobian);
-  let cost = sumOfSquares(residual);
-  let trialResidual = new Float64Array(m);
+  let at = { residual: new Float64Array(m), jacobian: new Float64Array(m * n) };
+  let next = { residual: new Float64Array(m), jacobian: new Float64Array(m * n) };
+  problem.evaluate(parameters, at.residual, at.jacobian);
+  let cost = sumOfSquares(at.residual);
   let damping = 1e-3;
   let growth = 2;
   let iterations = 0;
   while (iterations < maximumIterations && cost > 0) {
     iterations++;
-    const step = dampedStep(problem, parameters, residual, jacobian, damping);
+    const { delta, predictedGain } = dampedStep(problem, parameters, at.residual, at.jacobian, damping);
     const trial = clampInto(
-      parameters.map((value, j) => value + step.delta[j]),
+      parameters.map((value, j) => value + delta[j]),
       problem,
     );
-    problem.evaluate(trial, trialResidual);
-    const trialCost = sumOfSquares(trialResidual);
+    // Most trials are accepted, so their derivatives are computed along with them.
+    problem.evaluate(trial, next.residual, next.jacobian);
+    const trialCost = sumOfSquares(next.residual);
     if (!(trialCost < cost)) {
       damping *= growth;
       growth *= 2;
@@ -67,15 +73,13 @@ export function levenbergMarquardt(
       continue;
     }
     const gained = cost - trialCost;
-    const ratio = gained / Math.max(step.predictedGain, Number.MIN_VALUE);
+    const ratio = gained / Math.max(predictedGain, Number.MIN_VALUE);
     damping = Math.max(1e-12, damping * Math.max(1 / 3, 1 - (2 * ratio - 1) ** 3));
     growth = 2;
     parameters = trial;
-    const settled = gained <= relativeTolerance * cost;
     cost = trialCost;
-    if (settled) break;
-    problem.evaluate(parameters, trialResidual, jacobian);
-    [residual, trialResidual] = [trialResidual, residual];
+    [at, next] = [next, at];
+    if (gained <= relativeTolerance * (cost + gained)) break;
   }
   return { parameters, cost, iterations };
 }
@@ -89,7 +93,7 @@ function dampedStep(
   damping: number,
 ): { readonly delta: Float64Array; readonly predictedGain: number } {
   const n = parameters.length;
-  const { normal, gradient } = normalEquations(jacobian, residual, n);
+  const { normal, gradient } = normalEquations(jacobian, residual, n, problem.support?.(parameters));
   const diagonal = new Float64Array(n);
   for (let j = 0; j < n; j++) {
     diagonal[j] = damping * Math.max(normal[j * n + j], 1e-12);
@@ -121,6 +125,7 @@ function normalEquations(
   jacobian: Float64Array,
   residual: Float64Array,
   n: number,
+  support?: Int32Array,
 ): { readonly normal: Float64Array; readonly gradient: Float64Array } {
   const m = residual.length;
   const normal = new Float64Array(n * n);
@@ -128,8 +133,12 @@ function normalEquations(
   for (let j = 0; j < n; j++) {
     const column = j * m;
     gradient[j] = dotProduct(jacobian, column, residual, 0, m);
-    for (let k = 0; k <= j; k++) {
-      const sum = dotProduct(jacobian, column, jacobian, k * m, m);
+    normal[j * n + j] = dotProduct(jacobian, column, jacobian, column, m);
+    for (let k = 0; k < j; k++) {
+      const from = support ? Math.max(support[2 * j], support[2 * k]) : 0;
+      const to = support ? Math.min(support[2 * j + 1], support[2 * k + 1]) : m;
+      if (to <= from) continue;
+      const sum = dotProduct(jacobian, column + from, jacobian, k * m + from, to - from);
       normal[j * n + k] = sum;
       normal[k * n + j] = sum;
     }

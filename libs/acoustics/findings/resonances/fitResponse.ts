@@ -21,6 +21,13 @@ const SAME_WORTH = 1;
 /** Squared misfits over sigma, per point, of a model that explains the data down to its noise. */
 const MOST_COST_PER_POINT = 1.5;
 
+/** Another shape is not pursued when so many steps leave it so much dearer. */
+const GLANCE = 8;
+const MOST_GLANCE_COST = 3;
+const CLEARLY_BETTER = 0.85;
+/** With more bells than this, other arrangements are too many to try and none means much. */
+const MOST_REARRANGED = 20;
+
 export interface FittedResponse {
   readonly model: ResponseModel;
   /** The tolerance the model was fitted to, dB: the finest at which it stays small enough to mean something. */
@@ -44,7 +51,8 @@ export function fitResponse(data: ResponseData, start = startModel(data)): Fitte
   }
   const fine = tried.fit;
   if (fine.model.bells.length < OPTIONS.maximumBells) {
-    return tried.agreed ? fitted(data, fine) : settle(data, bank, fine);
+    const isSettled = tried.agreed || fine.model.bells.length > MOST_REARRANGED;
+    return isSettled ? fitted(data, fine) : settle(data, bank, fine);
   }
   let best: { readonly fit: RefinedModel; readonly data: ResponseData } | undefined;
   for (const factor of COARSE_TO_FINE) {
@@ -73,6 +81,8 @@ function bestOfDrifts(
 ): { readonly fit: RefinedModel; readonly agreed: boolean } {
   const [first, ...others] = DRIFTS_OCTAVES;
   let best = fitAtTolerance(data, shapes, bank, start, first, options);
+  // A response that takes this many is one for a wider tolerance; other arrangements would not change that.
+  if (best.model.bells.length >= options.maximumBells) return { fit: best, agreed: false };
   for (const drift of others) {
     const fit = fitAtTolerance(data, shapes, bank, start, drift, options);
     const agreed = Math.abs(worth(fit) - worth(best)) < SAME_WORTH;
@@ -106,9 +116,11 @@ function fitAtTolerance(
  */
 function asGaussian(data: ResponseData, fit: RefinedModel): RefinedModel | undefined {
   const bells = fit.model.bells.map((bell) => ({ ...bell, shape: 'gaussian' as const }));
-  const pruned = pruneBells(data, refineModel(data, { ...fit.model, bells }, 30), OPTIONS.leastGain);
+  const glance = refineModel(data, { ...fit.model, bells }, GLANCE);
+  if (glance.cost > MOST_GLANCE_COST * worth(fit)) return undefined;
+  const pruned = pruneBells(data, refineModel(data, glance.model, 30), OPTIONS.leastGain);
   const explained = pruned.cost < MOST_COST_PER_POINT * data.hz.length;
-  return explained && worth(pruned) < worth(fit) ? pruned : undefined;
+  return explained && worth(pruned) < CLEARLY_BETTER * worth(fit) ? pruned : undefined;
 }
 
 function settle(data: ResponseData, bank: BellBank, fit: RefinedModel, options = OPTIONS): FittedResponse {

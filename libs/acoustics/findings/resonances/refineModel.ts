@@ -6,6 +6,9 @@ import { modelParameters, type ModelParameters } from './modelParameters.js';
 import type { ResponseData, ResponseModel } from './responseModel.js';
 import { subtractDrift } from './subtractDrift.js';
 
+/** How far from its centre a bell is looked at together with others, in widths at half level. */
+const SUPPORT_WIDTHS = 6;
+
 export interface RefinedModel {
   readonly model: ResponseModel;
   /** Sum of squared misfits over sigma, expectations included; dimensionless. */
@@ -48,7 +51,25 @@ function problemFor(data: ResponseData, model: ResponseModel, layout: ModelParam
       if (jacobian) jacobian[index * rows + points + k] = 1 / expectation.deviation;
     });
   };
-  return { residualCount: rows, lower: layout.lower, upper: layout.upper, evaluate };
+  const support = (parameters: Float64Array): Int32Array =>
+    bellSupport(data.hz, model.bells.length, parameters);
+  return { residualCount: rows, lower: layout.lower, upper: layout.upper, evaluate, support };
+}
+
+/** Bells, the last parameters, matter within some widths of their centre; all else everywhere. */
+function bellSupport(hz: Float64Array, bells: number, parameters: Float64Array): Int32Array {
+  const points = hz.length;
+  const support = new Int32Array(2 * parameters.length);
+  for (let j = 0; j < parameters.length; j++) support[2 * j + 1] = points;
+  const lnFirst = Math.log(hz[0]);
+  const perNeper = (points - 1) / (Math.log(hz[points - 1]) - lnFirst);
+  for (let j = parameters.length - 3 * bells; j < parameters.length; j += 3) {
+    const reach = SUPPORT_WIDTHS * 2 * Math.asinh(1 / (2 * Math.exp(parameters[j + 2])));
+    const from = Math.max(0, Math.floor((parameters[j] - reach - lnFirst) * perNeper));
+    const to = Math.min(points, Math.ceil((parameters[j] + reach - lnFirst) * perNeper) + 1);
+    for (let k = j; k < j + 3; k++) support.set([from, to], 2 * k);
+  }
+  return support;
 }
 
 /** The parts that are linear in their parameter: level, tilt and the bend. */
