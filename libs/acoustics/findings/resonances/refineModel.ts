@@ -26,7 +26,7 @@ export function refineModel(
   line: 'free' | 'held' = 'free',
 ): RefinedModel {
   const layout = modelParameters(data, model, line);
-  const options = { maximumIterations, relativeTolerance: Number(process.env.RT ?? 1e-4) };
+  const options = { maximumIterations, relativeTolerance: 1e-4 };
   const fit = levenbergMarquardt(problemFor(data, model, layout), layout.start, options);
   return { model: unpack(fit.parameters, model), cost: fit.cost };
 }
