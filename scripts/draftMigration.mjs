@@ -28,8 +28,13 @@ const sql = await store.draftMigration(
 );
 await running.stop();
 await rm(scratch, { recursive: true, force: true });
-const stamp = new Date().toISOString().slice(0, 19).replaceAll(/[-T:]/g, '');
-const folder = path.join(migrations, `${stamp}_${name.replaceAll('-', '_')}`);
+// They are applied in the order of their names: numbered in one line.
+const number = Number(/^\d{8}_(\d{4})_/.exec(last ?? '20000101_0000_')?.[1]) + 1;
+const day = new Date().toISOString().slice(0, 10).replaceAll('-', '');
+const folder = path.join(
+  migrations,
+  `${day}_${String(number).padStart(4, '0')}_${name.replaceAll('-', '_')}`,
+);
 await mkdir(folder);
 await writeFile(path.join(folder, 'migration.sql'), sql);
 await copyFile(schema, path.join(folder, 'schema.prisma'));
