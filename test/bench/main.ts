@@ -1,5 +1,6 @@
 import { benchEqualiser } from './equaliser.js';
 import { benchFigures } from './figures.js';
+import { benchFolder } from './folder.js';
 import { benchImpulses } from './impulses.js';
 import { benchPlanning } from './planning.js';
 import type { BenchModule, BenchRow } from './row.js';
@@ -11,6 +12,7 @@ const MODULES: readonly BenchModule[] = [
   { topic: 'sweep', run: benchSweep },
   { topic: 'equaliser', run: benchEqualiser },
   { topic: 'figures', run: benchFigures },
+  { topic: 'folder', run: benchFolder },
   { topic: 'planning', run: benchPlanning },
 ];
 

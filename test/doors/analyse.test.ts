@@ -320,42 +320,4 @@ describe('as a command', () => {
     expect(bad.stdout).toBe('');
     expect(bad.stderr).toContain('nowhere: There is no such file or folder.');
   });
-
-  it('analyses 70 files of 1,000 points within half a second of processor time beyond the start of Node', () => {
-    const points = Array.from({ length: 1000 }, (_, at) => 20 * 1000 ** (at / 999));
-    const names = orbits
-      .flatMap((orbit) => angles.map((angle) => ({ orbit, angle })))
-      .filter(({ orbit, angle }) => orbit === 'horizontal' || angle % 180 !== 0);
-    const set = Object.fromEntries(
-      names.map(({ orbit, angle }) => [
-        `${orbit[0]}${angle}.csv`,
-        points
-          .map(
-            (hz) =>
-              `${hz.toFixed(3)},${(cardioidDb(angle) + Math.sin(hz)).toFixed(3)},${(hz % 180).toFixed(2)}`,
-          )
-          .join('\n'),
-      ]),
-    );
-    expect(Object.keys(set)).toHaveLength(70);
-    const path = writeFolder('seventy', set);
-    const report =
-      'const { user, system } = process.cpuUsage(); process.stderr.write(String((user + system) / 1000));';
-    const command = `const { main } = await import(${JSON.stringify(join(root, 'dist/apps/cli/analyse.js'))}); process.exitCode = await main([${JSON.stringify(path)}, '--json']);`;
-    const millisecondsOf = (code: string) =>
-      Math.min(
-        ...[1, 2, 3].map(() =>
-          Number(
-            spawnSync(process.execPath, ['--input-type=module', '-e', `${code}${report}`], {
-              encoding: 'utf8',
-              maxBuffer: 1 << 26,
-            }).stderr,
-          ),
-        ),
-      );
-    const spent = millisecondsOf(command) - millisecondsOf('');
-    console.log(`analyse: ${spent.toFixed(0)} ms of processor time for 70 files of 1,000 points`);
-    expect(spent).toBeGreaterThan(10);
-    expect(spent).toBeLessThan(500);
-  });
 });

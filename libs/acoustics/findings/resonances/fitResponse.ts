@@ -71,7 +71,7 @@ export function fitResponse(data: ResponseData, start = startModel(data)): Fitte
   return fitted(best.data, pruneBells(best.data, best.fit, OPTIONS.leastGain));
 }
 
-/** Tries one drift after another until two agree. */
+/** Tries one drift after another until the data are explained or two agree. */
 function bestOfDrifts(
   data: ResponseData,
   shapes: BellShapes,
@@ -83,6 +83,8 @@ function bestOfDrifts(
   let best = fitAtTolerance(data, shapes, bank, start, first, options);
   // A response that takes this many is one for a wider tolerance; other arrangements would not change that.
   if (best.model.bells.length >= options.maximumBells) return { fit: best, agreed: false };
+  // Explained down to its noise: trying single moves finds what is left at less cost than fitting anew.
+  if (isExplained(data, best)) return { fit: best, agreed: false };
   for (const drift of others) {
     const fit = fitAtTolerance(data, shapes, bank, start, drift, options);
     const agreed = Math.abs(worth(fit) - worth(best)) < SAME_WORTH;
@@ -119,8 +121,7 @@ function asGaussian(data: ResponseData, fit: RefinedModel): RefinedModel | undef
   const glance = refineModel(data, { ...fit.model, bells }, GLANCE);
   if (glance.cost > MOST_GLANCE_COST * worth(fit)) return undefined;
   const pruned = pruneBells(data, refineModel(data, glance.model, 30), OPTIONS.leastGain);
-  const explained = pruned.cost < MOST_COST_PER_POINT * data.hz.length;
-  return explained && worth(pruned) < CLEARLY_BETTER * worth(fit) ? pruned : undefined;
+  return isExplained(data, pruned) && worth(pruned) < CLEARLY_BETTER * worth(fit) ? pruned : undefined;
 }
 
 function settle(data: ResponseData, bank: BellBank, fit: RefinedModel, options = OPTIONS): FittedResponse {
@@ -129,6 +130,10 @@ function settle(data: ResponseData, bank: BellBank, fit: RefinedModel, options =
 
 function fitted(data: ResponseData, { model }: RefinedModel): FittedResponse {
   return { model, sigmaDb: data.sigmaDb.reduce((least, sigma) => Math.min(least, sigma)) };
+}
+
+function isExplained(data: ResponseData, { cost }: RefinedModel): boolean {
+  return cost < MOST_COST_PER_POINT * data.hz.length;
 }
 
 function better(a: RefinedModel, b: RefinedModel): RefinedModel {
