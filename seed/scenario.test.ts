@@ -3,7 +3,7 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { describe, expect, it } from 'vitest';
 import { stages, unitKinds } from '../libs/contracts/names.js';
-import { Remark } from '../libs/contracts/loans.js';
+import { Remark } from '../libs/contracts/listening.js';
 import { demoScenario, demoSetFiles, photographPng } from './scenario.js';
 import { measurementSet } from './files/measurementSet.js';
 import { main } from './writeDemo.js';

@@ -8,6 +8,11 @@ import { Archive } from './archive/archive.js';
 import { ArchiveController, CampaignsController } from './archive/archiveControllers.js';
 import { Campaigns } from './archive/campaigns.js';
 import { RefusalFilter } from './http/refusals.js';
+import { BlindGuard } from './listening/blindGuard.js';
+import { Evidence } from './listening/evidence.js';
+import { EvidenceController, ListeningController } from './listening/listeningControllers.js';
+import { ListeningSessions } from './listening/listeningSessions.js';
+import { SealRecords } from './listening/sealRecords.js';
 import { LiveSockets } from './live/liveSockets.js';
 import {
   LoansController,
@@ -51,6 +56,8 @@ export class ServerModule {
         MakersController,
         LoansController,
         UnitsController,
+        ListeningController,
+        EvidenceController,
         UnpackingController,
         MeasurementsController,
         UploadsController,
@@ -65,6 +72,8 @@ export class ServerModule {
       providers: [
         { provide: CONFIG, useValue: config },
         { provide: APP_GUARD, useClass: AccessGuard },
+        // After it: who asks is known by then.
+        { provide: APP_GUARD, useClass: BlindGuard },
         { provide: APP_FILTER, useValue: new RefusalFilter(config.report) },
         Sessions,
         SignInLimits,
@@ -76,6 +85,9 @@ export class ServerModule {
         Makers,
         Loans,
         Units,
+        ListeningSessions,
+        SealRecords,
+        Evidence,
         Unpacking,
         Verdicts,
         Keeping,

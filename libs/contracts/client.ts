@@ -8,6 +8,7 @@ import * as archive from './archive.js';
 import type { CampaignDetail, CampaignsView } from './campaigns.js';
 import type { FeedEvent, Room } from './feed.js';
 import type { FigureDescription } from '../figures/description.js';
+import type * as heard from './listening.js';
 import type * as loans from './loans.js';
 import type * as sets from './measurements.js';
 import type * as notices from './notices.js';
@@ -114,12 +115,24 @@ export function createClient(send: Send) {
     signReport: (id: string, ask: Sent<typeof loans.SignReport>) =>
       post<loans.ReportView>(`/reports/${id}/sign`, ask),
 
-    addListening: (unitId: string, ask: Sent<typeof loans.AddListening>) =>
-      post<loans.ListeningView>(`/units/${unitId}/listening`, ask),
-    changeListening: (id: string, ask: Sent<typeof loans.ChangeListening>) =>
-      patch<loans.ListeningView>(`/listening/${id}`, ask),
-    sealListening: (id: string, ask: Sent<typeof loans.SealListening>) =>
-      post<loans.ListeningView>(`/listening/${id}/seal`, ask),
+    addListening: (unitId: string, ask: Sent<typeof heard.AddListening>) =>
+      post<heard.ListeningView>(`/units/${unitId}/listening`, ask),
+    changeListening: (id: string, ask: Sent<typeof heard.ChangeListening>) =>
+      patch<heard.ListeningView>(`/listening/${id}`, ask),
+    /** The whole session as a device has it, under the id the device gave it. */
+    keepListening: (id: string, ask: heard.KeepListening) =>
+      send('PUT', `/listening/${id}`, ask) as Promise<heard.ListeningView>,
+    sealListening: (id: string, ask: Sent<typeof heard.SealListening>) =>
+      post<heard.ListeningView>(`/listening/${id}/seal`, ask),
+    giveUpBlindness: (id: string) => post<heard.ListeningView>(`/listening/${id}/give-up`),
+    addAfterSeal: (id: string, ask: Sent<typeof heard.AddAfterSeal>) =>
+      post<heard.ListeningView>(`/listening/${id}/additions`, ask),
+    sealRecord: (id: string) => get<heard.SealRecordView>(`/listening/${id}/record`),
+    /** Anybody may ask, once the review is out. */
+    publishedSeals: (loanId: string) => get<heard.SealRecordView[]>(`/published/${loanId}/listening`),
+    evidence: (unitId: string) => get<heard.EvidenceView>(`/units/${unitId}/evidence`),
+    decidePair: (unitId: string, ask: Sent<typeof heard.DecidePair>) =>
+      send('PUT', `/units/${unitId}/evidence/pairs`, ask) as Promise<heard.EvidenceView>,
 
     changeVerdict: (loanId: string, ask: Sent<typeof loans.ChangeVerdict>) =>
       patch<loans.VerdictView>(`/loans/${loanId}/verdict`, ask),

@@ -9,6 +9,8 @@ import type { Stage } from './names.js';
 export interface FeedPayloads {
   'loan-changed': { loanId: string; title: string; stage: Stage; by: string; sentence: string };
   'unit-changed': { loanId: string; unitId: string; name: string; by: string; sentence: string };
+  /** Somebody decided on a pair of remark and finding. */
+  'evidence-changed': { loanId: string; unitId: string; by: string };
   'maker-changed': { makerId: string; name: string; by: string; sentence: string };
   'people-changed': { accountId: string; by: string; sentence: string };
   'files-kept': { loanId: string; unitId: string; setId: string; names: string[]; by: string };

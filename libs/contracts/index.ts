@@ -1,5 +1,7 @@
 export * from './names.js';
 export * from './people.js';
+export * from './canonicalJson.js';
+export * from './listening.js';
 export * from './loans.js';
 export * from './measurements.js';
 export * from './archive.js';

@@ -1,5 +1,6 @@
 /** Makers, loans, units, condition and accessories. */
 import { z } from 'zod';
+import type { ListeningView } from './listening.js';
 import { Moment, Stage, UnitKind } from './names.js';
 
 const text = (most: number) => z.string().trim().max(most);
@@ -137,30 +138,6 @@ export const AddSignOff = z.object({
   note: text(2000).default(''),
 });
 
-export const Remark = z.object({
-  id: text(60),
-  text: text(2000),
-  sign: z.enum(['excess', 'lack', 'neutral']),
-  fromHz: z.number().positive().max(40_000).optional(),
-  toHz: z.number().positive().max(40_000).optional(),
-  descriptor: text(60).optional(),
-  severity: z.number().int().min(1).max(5),
-  position: text(200).optional(),
-});
-const listeningFields = z.object({
-  heardOn: day,
-  placement: text(2000),
-  levelDb: z.number().min(30).max(120).nullable(),
-  remarks: z.array(Remark).max(500),
-});
-export const AddListening = listeningFields.extend({
-  placement: listeningFields.shape.placement.default(''),
-  levelDb: listeningFields.shape.levelDb.default(null),
-  remarks: listeningFields.shape.remarks.default([]),
-});
-export const ChangeListening = listeningFields.partial().extend({ version });
-export const SealListening = z.object({ version });
-
 // ---- what the server answers ----
 
 export interface MakerView {
@@ -194,7 +171,8 @@ export interface PlannedDataSetView {
   code: string;
   title: string;
   detail: string;
-  state: 'missing' | 'in-work' | 'faulty' | 'complete' | 'waived';
+  /** `sealed`: kept from whoever is listening to the unit blind. */
+  state: 'missing' | 'in-work' | 'faulty' | 'complete' | 'waived' | 'sealed';
   /** What is still missing, in words. */
   stillMissing: string;
   waivedWhy: string | null;
@@ -223,6 +201,8 @@ export interface UnitView {
   cautions: string[];
   /** The reader has opened this unit's results: a listening session of theirs is no longer blind. */
   dataOpened: boolean;
+  /** The reader is listening to this unit blind: its results are kept from them until they seal their session. */
+  sealedForYou: boolean;
 }
 
 export interface AccessoryView {
@@ -269,21 +249,8 @@ export interface VerdictView {
   /** 0 while nothing has been written. */
   version: number;
   signOffs: SignOffView[];
-}
-
-export interface ListeningView {
-  id: string;
-  unitId: string;
-  by: string;
-  byId: string;
-  heardOn: string;
-  placement: string;
-  levelDb: number | null;
-  remarks: z.infer<typeof Remark>[];
-  sealedAt: string | null;
-  sealHash: string | null;
-  blind: boolean;
-  version: number;
+  /** Kept from whoever is listening to one of the loan's units blind: everything above is empty. */
+  sealedForYou: boolean;
 }
 
 export interface HistoryView {
@@ -342,7 +309,15 @@ export interface LoanSummary {
   publishedUrl: string | null;
   deliveredOn: string | null;
   invented: boolean;
-  units: { id: string; name: string; kind: UnitKind; missing: number; blocking: number }[];
+  units: {
+    id: string;
+    name: string;
+    kind: UnitKind;
+    /** Both 0 for whoever is listening to the unit blind. */
+    missing: number;
+    blocking: number;
+    sealedForYou: boolean;
+  }[];
   plan: LoanPlanView;
   version: number;
 }

@@ -8,6 +8,7 @@ import {
   type Stage,
   type UnitKind,
 } from '../contracts/index.js';
+import { notSealedFrom } from './blindness.js';
 import type { Database } from './database.js';
 import { Prisma } from './generated/client.js';
 import type { z } from 'zod';
@@ -46,13 +47,14 @@ export const archiveColumns = Prisma.sql`
 
 /**
  * Seeing a unit's numbers before hearing it ends a listener's blindness, so a unit is shown to those who have opened
- * its data or sealed a session on it, and to every member once its review is out.
+ * its data or sealed a session on it, and to every member once its review is out; never to somebody who is listening
+ * to it blind.
  */
-export const visibleTo = (accountId: string): Prisma.Sql => Prisma.sql`(
+export const visibleTo = (accountId: string): Prisma.Sql => Prisma.sql`(${notSealedFrom(accountId)} and (
   l."stage" in ('published', 'returning', 'closed')
   or exists (select 1 from "DataOpening" o where o."unitId" = a."unitId" and o."accountId" = ${accountId}::uuid)
   or exists (select 1 from "ListeningSession" s where s."unitId" = a."unitId"
-             and s."listenerId" = ${accountId}::uuid and s."sealedAt" is not null))`;
+             and s."listenerId" = ${accountId}::uuid and s."sealedAt" is not null)))`;
 
 export interface ArchiveFound {
   readonly rows: ArchiveRow[];

@@ -1,6 +1,7 @@
 export * from './analyses.js';
 export * from './archive.js';
 export * from './archiveSearch.js';
+export * from './blindness.js';
 export * from './campaigns.js';
 export * from './change.js';
 export * from './comparables.js';
@@ -11,6 +12,7 @@ export * from './doubleBooking.js';
 export * from './embeddedDatabase.js';
 export * from './feed.js';
 export * from './home.js';
+export * from './listeningSeal.js';
 export * from './loanFacts.js';
 export * from './migrate.js';
 export * from './outbox.js';

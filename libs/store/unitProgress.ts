@@ -31,9 +31,12 @@ const unitForProgress = {
   },
 } satisfies Prisma.UnitSelect;
 
+/** The house itself knows every state; only a view for somebody keeps one back. */
+type KnownState = Omit<PlannedDataSetView, 'state'> & Pick<PlannedState, 'state'>;
+
 export interface UnitState {
   readonly facts: UnitFacts;
-  readonly plan: PlannedDataSetView[];
+  readonly plan: KnownState[];
 }
 
 export async function unitStates(tx: Tx, where: Prisma.UnitWhereInput): Promise<Map<string, UnitState>> {
@@ -48,7 +51,7 @@ function stateOf(unit: Prisma.UnitGetPayload<{ select: typeof unitForProgress }>
   );
   const inWork = latest.some(({ state }) => ['queued', 'reading', 'analysing', 'drawing'].includes(state));
   const progress = { held: summaries.map(({ held }) => held), inWork };
-  const plan = unit.plan.map(({ id, code, title, detail, waivedWhy, version }): PlannedDataSetView => {
+  const plan = unit.plan.map(({ id, code, title, detail, waivedWhy, version }): KnownState => {
     const { state, stillMissing } =
       waivedWhy === null ? planState(code, progress) : ({ state: 'waived', stillMissing: '' } as const);
     return { id, code, title, detail, state, stillMissing, waivedWhy, version };

@@ -1,5 +1,4 @@
-import type { z } from 'zod';
-import type { Remark } from '../../libs/contracts/loans.js';
+import type { Remark } from '../../libs/contracts/listening.js';
 import type { Role, Stage, UnitKind } from '../../libs/contracts/names.js';
 import type { textFaults } from '../faults.js';
 import type { SetPart } from '../files/recipe.js';
@@ -157,7 +156,7 @@ export interface DemoListening {
   readonly heardOn: string;
   readonly placement: string;
   readonly levelDb: number | null;
-  readonly remarks: readonly z.infer<typeof Remark>[];
+  readonly remarks: readonly Remark[];
   readonly sealedAt: string | null;
 }
 

@@ -26,6 +26,7 @@ const publicRoutes = [
   'POST /api/invitations/look',
   'POST /api/invitations/accept',
   'GET /api/calendar/{file}',
+  'GET /api/published/{id}/listening',
   'GET /health/live',
   'GET /health/ready',
 ];

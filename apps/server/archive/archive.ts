@@ -18,6 +18,7 @@ import {
   nearestUnits,
   noteOpenings,
   presentArchived,
+  sealedFrom,
   searchArchive,
   type ComparedResult,
 } from '../../../libs/store/index.js';
@@ -65,6 +66,8 @@ export class Archive {
   }
 
   async comparison(query: z.output<typeof ComparisonQuery>, by: SignedIn): Promise<FigureDescription> {
+    const sealed = await sealedFrom(this.config.database.prisma, by.id);
+    if (query.units.some((id) => sealed.units.has(id))) throw refuse.sealed('one of these units');
     const found = await comparedResults(this.config.database, query.units, query.curve);
     const missing = query.units.length - found.length;
     if (missing > 0) {

@@ -91,8 +91,8 @@ export class CampaignsController {
   }
 
   @Route('GET', ':id', 'member', 'A campaign’s progress and what it could not recompute')
-  one(@Id() id: string): Promise<contract.CampaignDetail> {
-    return this.campaigns.one(id);
+  one(@Id() id: string, @Person() by: SignedIn): Promise<contract.CampaignDetail> {
+    return this.campaigns.one(id, by);
   }
 
   @Route('POST', '', 'owner', 'Recompute every result that another version of the algorithm gave')

@@ -9,6 +9,7 @@ import {
   change,
   countOutdated,
   presentCampaign,
+  sealedFrom,
   startCampaign,
 } from '../../../libs/store/index.js';
 import type { SignedIn } from '../access/sessions.js';
@@ -31,7 +32,8 @@ export class Campaigns {
     return { algorithmVersion: recipe.algorithmVersion, outdated, campaigns: rows.map(presentCampaign) };
   }
 
-  async one(id: string): Promise<CampaignDetail> {
+  async one(id: string, by: SignedIn): Promise<CampaignDetail> {
+    const sealed = await sealedFrom(this.config.database.prisma, by.id);
     const row = await this.config.database.prisma.campaign.findUnique({
       where: { id },
       include: {
@@ -56,19 +58,19 @@ export class Campaigns {
       unitId: set.unit.id,
       unitName: set.unit.name,
       loanId: set.unit.loanId,
-      reason: reason ?? '',
+      reason: sealed.units.has(set.unit.id) ? 'Sealed until you seal your session.' : (reason ?? ''),
     }));
     return { ...presentCampaign(row), failures };
   }
 
   async start(by: SignedIn): Promise<CampaignDetail> {
     const { database, recipe } = this.config;
-    return this.one(await refusing(() => change(database, by, (made) => startCampaign(made, recipe))));
+    return this.one(await refusing(() => change(database, by, (made) => startCampaign(made, recipe))), by);
   }
 
   async cancel(id: string, by: SignedIn): Promise<CampaignDetail> {
     await refusing(() => change(this.config.database, by, (made) => cancelCampaign(made, id)));
-    return this.one(id);
+    return this.one(id, by);
   }
 }
 

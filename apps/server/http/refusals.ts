@@ -22,6 +22,12 @@ export const refuse = {
     new Refused(404, { code: 'not-found', message: `That ${what} is not there (any more).` }),
   signIn: () => new Refused(401, { code: 'sign-in', message: 'Please sign in.' }),
   forbidden: (message = 'Your role does not allow this.') => new Refused(403, { code: 'forbidden', message }),
+  sealed: (what = 'this unit') =>
+    new Refused(403, {
+      code: 'sealed-for-you',
+      message: `You are listening to ${what} blind: its results are sealed until you seal your session.`,
+      remedy: 'Seal your session first, or give up listening blind; that is recorded.',
+    }),
   wrong: (code: string, message: string, remedy?: string) =>
     new Refused(422, { code, message, ...(remedy ? { remedy } : {}) }),
 };

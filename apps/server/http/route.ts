@@ -9,6 +9,14 @@ import { ApiExtension, ApiOperation, ApiResponse } from '@nestjs/swagger';
 export type Access = 'public' | 'signed-in' | 'member' | 'owner';
 export const ACCESS = 'sojourn:access';
 
+export const SHOWN_TO_BLIND = 'sojourn:shown-to-blind';
+
+/**
+ * Somebody who is listening to a unit blind may use this route although it is about that unit or its loan: it holds
+ * no results, or leaves out theirs. Without this mark it is refused to them.
+ */
+export const ShownToBlind = (): MethodDecorator => SetMetadata(SHOWN_TO_BLIND, true);
+
 const methods = { GET: Get, POST: Post, PUT: Put, PATCH: Patch, DELETE: Delete } as const;
 
 export function Route(

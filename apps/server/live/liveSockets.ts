@@ -15,9 +15,10 @@ import type {
   SocketMessages,
   SocketRequests,
 } from '../../../libs/contracts/index.js';
-import { eventsAfter, lastFeedNumber } from '../../../libs/store/index.js';
+import { blindListeners, eventsAfter, lastFeedNumber, sealedFrom } from '../../../libs/store/index.js';
 import { isMember, isOwnOrigin } from '../access/accessGuard.js';
 import { COOKIE, Sessions, type SignedIn } from '../access/sessions.js';
+import { aboutOf, asTold, eventsFor, mayTell } from '../listening/sealedEvents.js';
 import { CONFIG, type ServerConfig } from '../serverConfig.js';
 
 export const SOCKET_PATH = '/api/socket';
@@ -141,7 +142,10 @@ export class LiveSockets {
     try {
       // Joined before reading: what is said in between comes twice at worst, and the number tells.
       await socket.join(`room:${room}`);
-      reply({ ok: true, ...(await eventsAfter(this.config.database, after, [room])) });
+      const { database } = this.config;
+      const page = await eventsAfter(database, after, [room]);
+      const sealed = await sealedFrom(database.prisma, socket.data.person.id);
+      reply({ ok: true, ...page, events: eventsFor(page.events, sealed) });
     } catch (error) {
       this.config.report(error as Error, 'follow');
       reply({ ok: false, code: 'fault', message: 'The events could not be read; ask again.' });
@@ -151,15 +155,32 @@ export class LiveSockets {
   async #sayNew(): Promise<void> {
     for (let more = true; more;) {
       const page = await eventsAfter(this.config.database, this.#said);
-      for (const event of page.events) this.#say(event);
+      for (const event of page.events) await this.#say(event);
       this.#said = Math.max(this.#said, page.upTo);
       more = page.more;
     }
   }
 
   /** Every server reads the feed itself, so each tells only its own sockets. */
-  #say(event: FeedEvent): void {
-    this.#io?.local.to(`room:${event.room}`).emit('event', event);
+  async #say(event: FeedEvent): Promise<void> {
+    const room = `room:${event.room}`;
+    const blind = mayTell(event) ? [] : await this.#blindTo(event);
+    this.#io?.local
+      .to(room)
+      .except(blind.map((id) => `account:${id}`))
+      .emit('event', event);
+    const told = blind.length > 0 ? asTold(event) : undefined;
+    if (!told) return;
+    for (const socket of this.#io?.sockets.sockets.values() ?? []) {
+      if (socket.rooms.has(room) && blind.includes(socket.data.person.id)) socket.emit('event', told);
+    }
+  }
+
+  /** Asked anew for every event that may tell of results: a session may have begun since the last one. */
+  async #blindTo(event: FeedEvent): Promise<string[]> {
+    const about = aboutOf(event);
+    if (about.unitId === undefined && about.loanId === undefined) return [];
+    return [...(await blindListeners(this.config.database.prisma, about))];
   }
 
   async #recheck(): Promise<void> {

@@ -6,7 +6,7 @@ import type { z } from 'zod';
 import * as contract from '../../../libs/contracts/index.js';
 import { Person } from '../access/person.js';
 import type { SignedIn } from '../access/sessions.js';
-import { Route } from '../http/route.js';
+import { Route, ShownToBlind } from '../http/route.js';
 import { Id, Sent } from '../http/sent.js';
 import { sendBlob } from '../measurements/sendBlob.js';
 import { CONFIG, type ServerConfig } from '../serverConfig.js';
@@ -52,8 +52,8 @@ export class LoansController {
   ) {}
 
   @Route('GET', 'loans', 'member', 'All loans, each with its plan in short')
-  list(): Promise<contract.LoanSummary[]> {
-    return this.loans.list();
+  list(@Person() by: SignedIn): Promise<contract.LoanSummary[]> {
+    return this.loans.list({}, by);
   }
   @Route('GET', 'published', 'signed-in', 'Reviews that are out')
   published(): Promise<contract.LoanSummary[]> {
@@ -64,10 +64,12 @@ export class LoansController {
     return this.loans.add(ask, by);
   }
   @Route('GET', 'loans/:id', 'member', 'One loan with all that belongs to it')
+  @ShownToBlind()
   one(@Id() id: string, @Person() by: SignedIn): Promise<contract.LoanView> {
     return this.loans.one(id, by);
   }
   @Route('PATCH', 'loans/:id', 'member', 'Change terms, publication or return of a loan')
+  @ShownToBlind()
   change(
     @Id() id: string,
     @Sent(contract.ChangeLoan) ask: z.output<typeof contract.ChangeLoan>,
@@ -82,6 +84,7 @@ export class LoansController {
     'Move a loan to another stage; refused with the unmet conditions',
     200,
   )
+  @ShownToBlind()
   move(
     @Id() id: string,
     @Sent(contract.MoveLoan) ask: z.output<typeof contract.MoveLoan>,
@@ -90,8 +93,9 @@ export class LoansController {
     return this.loans.move(id, ask, by);
   }
   @Route('GET', 'loans/:id/history', 'member', 'Who did what with this loan, newest first')
-  history(@Id() id: string): Promise<contract.HistoryView[]> {
-    return this.loans.history(id);
+  @ShownToBlind()
+  history(@Id() id: string, @Person() by: SignedIn): Promise<contract.HistoryView[]> {
+    return this.loans.history(id, by);
   }
   @Route('PATCH', 'loans/:id/verdict', 'member', 'Write in the verdict; version 0 begins it')
   verdict(
@@ -117,6 +121,7 @@ export class UnitsController {
   constructor(@Inject(Units) private readonly units: Units) {}
 
   @Route('POST', 'loans/:id/units', 'member', 'Add a unit; its kind decides what is to be measured')
+  @ShownToBlind()
   add(
     @Id() id: string,
     @Sent(contract.AddUnit) ask: z.output<typeof contract.AddUnit>,
@@ -125,10 +130,12 @@ export class UnitsController {
     return this.units.add(id, ask, by);
   }
   @Route('GET', 'units/:id', 'member', 'One unit with its measurement plan')
+  @ShownToBlind()
   one(@Id() id: string, @Person() by: SignedIn): Promise<contract.UnitView> {
     return this.units.one(id, by);
   }
   @Route('PATCH', 'units/:id', 'member', 'Change a unit')
+  @ShownToBlind()
   change(
     @Id() id: string,
     @Sent(contract.ChangeUnit) ask: z.output<typeof contract.ChangeUnit>,
@@ -142,6 +149,7 @@ export class UnitsController {
     'member',
     'Waive a planned data set with a reason, or ask for it again',
   )
+  @ShownToBlind()
   waive(
     @Id() id: string,
     @Param('code') code: string,
@@ -149,36 +157,6 @@ export class UnitsController {
     @Person() by: SignedIn,
   ) {
     return this.units.waive(id, code, ask, by);
-  }
-  @Route('POST', 'units/:id/listening', 'member', 'Begin a listening session')
-  addListening(
-    @Id() id: string,
-    @Sent(contract.AddListening) ask: z.output<typeof contract.AddListening>,
-    @Person() by: SignedIn,
-  ) {
-    return this.units.addListening(id, ask, by);
-  }
-  @Route('PATCH', 'listening/:id', 'member', 'Write in one’s own listening session')
-  changeListening(
-    @Id() id: string,
-    @Sent(contract.ChangeListening) ask: z.output<typeof contract.ChangeListening>,
-    @Person() by: SignedIn,
-  ) {
-    return this.units.changeListening(id, ask, by);
-  }
-  @Route(
-    'POST',
-    'listening/:id/seal',
-    'member',
-    'Seal a listening session: hashed and time-stamped, then fixed',
-    200,
-  )
-  seal(
-    @Id() id: string,
-    @Sent(contract.SealListening) ask: z.output<typeof contract.SealListening>,
-    @Person() by: SignedIn,
-  ) {
-    return this.units.sealListening(id, ask, by);
   }
 }
 
@@ -191,6 +169,7 @@ export class UnpackingController {
   ) {}
 
   @Route('POST', 'loans/:id/accessories', 'member', 'List an accessory that should come along')
+  @ShownToBlind()
   addAccessory(
     @Id() id: string,
     @Sent(contract.AddAccessory) ask: z.output<typeof contract.AddAccessory>,
@@ -207,6 +186,7 @@ export class UnpackingController {
     return this.unpacking.changeAccessory(id, ask, by);
   }
   @Route('POST', 'loans/:id/reports', 'member', 'Record a condition on arrival or return')
+  @ShownToBlind()
   addReport(
     @Id() id: string,
     @Sent(contract.AddReport) ask: z.output<typeof contract.AddReport>,

@@ -37,16 +37,8 @@ export async function openedUnits(
   return new Set(opened.map(({ unitId }) => unitId));
 }
 
-export const loadListening = (tx: Tx, where: Record<string, unknown>) =>
-  tx.listeningSession.findMany({
-    where,
-    orderBy: { createdAt: 'asc' },
-    include: { listener: { select: { name: true } } },
-  });
-
 export type LoanSummaryRow = Awaited<ReturnType<typeof loadSummaries>>[number];
 export type LoanRow = Awaited<ReturnType<typeof loadLoan>>;
-export type ListeningRow = Awaited<ReturnType<typeof loadListening>>[number];
 export type MakerRow = Awaited<ReturnType<typeof loadMakers>>[number];
 export const loadMakers = (database: Database, where: Record<string, unknown> = {}) =>
   database.prisma.maker.findMany({

@@ -17,6 +17,8 @@ import {
   change,
   differences,
   loanFacts,
+  nothingSealed,
+  sealedFrom,
   toDay,
   unitStates,
   writeVersion,
@@ -25,7 +27,9 @@ import {
 import type { SignedIn } from '../access/sessions.js';
 import { refuse, Refused } from '../http/refusals.js';
 import { CONFIG, type ServerConfig } from '../serverConfig.js';
-import { loadListening, loadLoan, loadSummaries, openedUnits } from './loanRows.js';
+import { hideInConditions, hideInHistory, hideInLoan, hideInSummary } from '../listening/hideResults.js';
+import { loadListening } from '../listening/listeningRows.js';
+import { loadLoan, loadSummaries, openedUnits } from './loanRows.js';
 import { presentHistory, presentLoan, presentSummary } from './present.js';
 import { tellLoan } from './tellLoan.js';
 
@@ -35,12 +39,14 @@ type LoanFields = z.output<typeof ChangeLoan>;
 export class Loans {
   constructor(@Inject(CONFIG) private readonly config: ServerConfig) {}
 
-  async list(where: Record<string, unknown> = {}): Promise<LoanSummary[]> {
+  /** @param by whoever reads; without one, what no reader is told is left out by the caller */
+  async list(where: Record<string, unknown> = {}, by?: SignedIn): Promise<LoanSummary[]> {
     const { database } = this.config;
+    const sealed = by ? await sealedFrom(database.prisma, by.id) : nothingSealed;
     const rows = await loadSummaries(database.prisma, where);
     const states = await unitStates(database.prisma, { loanId: { in: rows.map(({ id }) => id) } });
     const plan = await teamPlan(database, new Date());
-    return rows.map((row) => presentSummary(row, states, plan));
+    return rows.map((row) => hideInSummary(presentSummary(row, states, plan), sealed));
   }
 
   /** What a supporter may see: reviews that are out. The team's plan and its holes stay inside. */
@@ -63,14 +69,16 @@ export class Loans {
   async one(id: string, by: SignedIn): Promise<LoanView> {
     const { database } = this.config;
     const loan = await loadLoan(database.prisma, id);
-    const [states, facts, listening, plan, opened] = await Promise.all([
+    const [states, facts, listening, plan, opened, sealed] = await Promise.all([
       unitStates(database.prisma, { loanId: id }),
       loanFacts(database.prisma, id, new Date()),
       loadListening(database.prisma, { unit: { loanId: id } }),
       teamPlan(database, new Date()),
       openedUnits(database.prisma, by.id, { loanId: id }),
+      sealedFrom(database.prisma, by.id),
     ]);
-    return presentLoan(loan, states, plan, movesFrom(facts, by.role === 'owner'), listening, opened);
+    const moves = movesFrom(facts, by.role === 'owner');
+    return hideInLoan(presentLoan(loan, states, plan, moves, listening, opened), sealed, by.id);
   }
 
   async add(ask: z.output<typeof AddLoan>, by: SignedIn): Promise<LoanView> {
@@ -109,7 +117,10 @@ export class Loans {
       await made.tx.$queryRaw`select 1 from "Loan" where "id" = ${id}::uuid for update`;
       const facts = await loanFacts(made.tx, id, now);
       const ruling = ruleOnMove(facts, ask.to, by.role === 'owner', ask.overrideReason);
-      if (ruling.ruling === 'refused') throw refusedMove(facts.stage, ask.to, ruling);
+      if (ruling.ruling === 'refused') {
+        const hide = (await sealedFrom(made.tx, by.id)).loans.has(id);
+        throw refusedMove(facts.stage, ask.to, ruling, hide);
+      }
       const { after } = await writeVersion<{ id: string; title: string; stage: Stage }>(
         made.tx.loan,
         id,
@@ -127,13 +138,15 @@ export class Loans {
     return this.one(id, by);
   }
 
-  async history(loanId: string): Promise<HistoryView[]> {
-    const rows = await this.config.database.prisma.historyEntry.findMany({
+  async history(loanId: string, by: SignedIn): Promise<HistoryView[]> {
+    const { prisma } = this.config.database;
+    const rows = await prisma.historyEntry.findMany({
       where: { loanId },
       orderBy: { at: 'desc' },
       take: 500,
     });
-    return presentHistory(rows);
+    const sealed = await sealedFrom(prisma, by.id);
+    return presentHistory(rows).map((line) => hideInHistory(line, sealed));
   }
 
   /** What a move itself makes true. */
@@ -160,11 +173,17 @@ function columns(fields: Partial<Omit<LoanFields, 'version'>>): object {
 const unmetOf = (ruling: { offer: { conditions: { met: boolean; sentence: string }[] } }): string[] =>
   ruling.offer.conditions.filter(({ met }) => !met).map(({ sentence }) => sentence);
 
-function refusedMove(from: Stage, to: Stage, ruling: Extract<MoveRuling, { ruling: 'refused' }>): Refused {
+function refusedMove(
+  from: Stage,
+  to: Stage,
+  ruling: Extract<MoveRuling, { ruling: 'refused' }>,
+  hide: boolean,
+): Refused {
   if (ruling.why === 'no-such-way') {
     return refuse.wrong('no-such-move', `A loan does not go from ${stageWords[from]} to ${stageWords[to]}.`);
   }
-  const conditions = ruling.offer?.conditions ?? [];
+  const known = ruling.offer?.conditions ?? [];
+  const conditions = hide ? hideInConditions(known) : known;
   const unmet = conditions.filter(({ met }) => !met).map(({ sentence }) => sentence);
   return new Refused(ruling.why === 'may-not-override' ? 403 : 422, {
     code: ruling.why === 'may-not-override' ? 'may-not-override' : 'conditions-unmet',

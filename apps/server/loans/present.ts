@@ -2,7 +2,6 @@
 import type {
   AccessoryView,
   HistoryView,
-  ListeningView,
   LoanPlanView,
   LoanSummary,
   LoanView,
@@ -16,7 +15,8 @@ import type {
 import { cautionsFor } from '../../../libs/loan-life/index.js';
 import { dayOf, instantOf, type UnitState } from '../../../libs/store/index.js';
 import { settledPlan, type TeamPlan } from '../../../libs/plan-keeping/index.js';
-import type { ListeningRow, LoanRow, LoanSummaryRow, MakerRow } from './loanRows.js';
+import { presentListening, type ListeningRow } from '../listening/listeningRows.js';
+import type { LoanRow, LoanSummaryRow, MakerRow } from './loanRows.js';
 
 const unplanned: LoanPlanView = { ...settledPlan, urgency: 'undated', sentence: 'Not planned yet.' };
 
@@ -44,7 +44,8 @@ export function presentSummary(
     units: loan.units.map(({ id, name, kind }) => {
       const state = states.get(id);
       const missing = state?.plan.filter((item) => item.state === 'missing').length ?? 0;
-      return { id, name, kind, missing, blocking: state?.facts.blockingFindings ?? 0 };
+      const blocking = state?.facts.blockingFindings ?? 0;
+      return { id, name, kind, missing, blocking, sealedForYou: false };
     }),
     plan: plan.plans.get(loan.id) ?? (loan.stage === 'closed' ? settledPlan : unplanned),
     version: loan.version,
@@ -111,6 +112,7 @@ export function presentUnit(
     plan: state?.plan ?? [],
     cautions: cautionsFor(unit),
     dataOpened,
+    sealedForYou: false,
   };
 }
 
@@ -176,23 +178,7 @@ export function presentVerdict(loan: Pick<LoanRow, 'verdict' | 'signOffs'>): Ver
       stands: signOff.verdictVersion === version,
       at: signOff.createdAt.toISOString(),
     })),
-  };
-}
-
-export function presentListening(session: ListeningRow): ListeningView {
-  return {
-    id: session.id,
-    unitId: session.unitId,
-    by: session.listener.name,
-    byId: session.listenerId,
-    heardOn: dayOf(session.heardOn),
-    placement: session.placement,
-    levelDb: session.levelDb,
-    remarks: session.remarks as ListeningView['remarks'],
-    sealedAt: instantOf(session.sealedAt),
-    sealHash: session.sealHash,
-    blind: session.blind,
-    version: session.version,
+    sealedForYou: false,
   };
 }
 

@@ -1,33 +1,22 @@
-/** Units: what they are, what is to be measured of them, how they were heard. */
-import { createHash } from 'node:crypto';
+/** Units: what they are, what is to be measured of them. */
 import { Inject, Injectable } from '@nestjs/common';
 import type { z } from 'zod';
-import type {
-  AddListening,
-  AddUnit,
-  ChangeListening,
-  ChangeUnit,
-  ListeningView,
-  SealListening,
-  UnitView,
-  WaiveDataSet,
-} from '../../../libs/contracts/index.js';
+import type { AddUnit, ChangeUnit, UnitView, WaiveDataSet } from '../../../libs/contracts/index.js';
 import { measurementPlanFor } from '../../../libs/loan-life/index.js';
 import {
   change,
   differences,
-  json,
-  toDay,
+  sealedFrom,
   unitStates,
   writeVersion,
-  StaleVersion,
   type Change,
 } from '../../../libs/store/index.js';
 import type { SignedIn } from '../access/sessions.js';
 import { refuse } from '../http/refusals.js';
 import { CONFIG, type ServerConfig } from '../serverConfig.js';
-import { loadListening, openedUnits } from './loanRows.js';
-import { presentListening, presentUnit } from './present.js';
+import { hideInUnit } from '../listening/hideResults.js';
+import { openedUnits } from './loanRows.js';
+import { presentUnit } from './present.js';
 import { loanOf, tellLoan } from './tellLoan.js';
 
 type UnitRow = Parameters<typeof presentUnit>[0];
@@ -41,7 +30,8 @@ export class Units {
     const unit = await prisma.unit.findUnique({ where: { id } });
     if (!unit) throw refuse.notFound('unit');
     const opened = await openedUnits(prisma, by.id, { id });
-    return presentUnit(unit, (await unitStates(prisma, { id })).get(id), opened.has(id));
+    const view = presentUnit(unit, (await unitStates(prisma, { id })).get(id), opened.has(id));
+    return hideInUnit(view, await sealedFrom(prisma, by.id));
   }
 
   async add(loanId: string, ask: z.output<typeof AddUnit>, by: SignedIn): Promise<UnitView> {
@@ -88,98 +78,6 @@ export class Units {
       tellUnit(made, item.unit, sentence);
     });
     return this.one(unitId, by);
-  }
-
-  async addListening(
-    unitId: string,
-    ask: z.output<typeof AddListening>,
-    by: SignedIn,
-  ): Promise<ListeningView> {
-    const id = await change(this.config.database, by, async (made) => {
-      const unit = await made.tx.unit.findUnique({ where: { id: unitId } });
-      if (!unit) throw refuse.notFound('unit');
-      const { heardOn, remarks, ...fields } = ask;
-      const session = await made.tx.listeningSession.create({
-        data: { ...fields, heardOn: toDay(heardOn), remarks: json(remarks), unitId, listenerId: by.id },
-      });
-      await this.#tellListening(made, unit, 'listening-begun', `began a listening session on ${unit.name}`);
-      return session.id;
-    });
-    return this.#listening(id);
-  }
-
-  async changeListening(
-    id: string,
-    ask: z.output<typeof ChangeListening>,
-    by: SignedIn,
-  ): Promise<ListeningView> {
-    await change(this.config.database, by, async (made) => {
-      const session = await this.#ownOpenSession(made, id, by);
-      const { version, heardOn, ...fields } = ask;
-      const data = { ...fields, ...(heardOn === undefined ? {} : { heardOn: toDay(heardOn) }) };
-      await writeVersion(made.tx.listeningSession, id, version, data);
-      await this.#tellListening(
-        made,
-        session.unit,
-        'listening-changed',
-        `wrote down remarks on ${session.unit.name}`,
-      );
-    });
-    return this.#listening(id);
-  }
-
-  /** Hashes what was written, with its time. Blind when its author had not opened the unit's data before. */
-  async sealListening(id: string, ask: z.output<typeof SealListening>, by: SignedIn): Promise<ListeningView> {
-    await change(this.config.database, by, async (made) => {
-      const session = await this.#ownOpenSession(made, id, by);
-      if (session.version !== ask.version) throw new StaleVersion(session);
-      const opened = await made.tx.dataOpening.findUnique({
-        where: { unitId_accountId: { unitId: session.unitId, accountId: by.id } },
-      });
-      const sealedAt = new Date();
-      const { heardOn, placement, levelDb, remarks, listenerId, unitId } = session;
-      const sealed = JSON.stringify({ unitId, listenerId, heardOn, placement, levelDb, remarks, sealedAt });
-      const sealHash = createHash('sha256').update(sealed).digest('hex');
-      await writeVersion(made.tx.listeningSession, id, ask.version, {
-        sealedAt,
-        sealHash,
-        blind: opened === null,
-      });
-      const how = opened === null ? 'blind' : 'after opening the data';
-      await this.#tellListening(
-        made,
-        session.unit,
-        'listening-sealed',
-        `sealed a listening session on ${session.unit.name} (${how})`,
-      );
-    });
-    return this.#listening(id);
-  }
-
-  async #listening(id: string): Promise<ListeningView> {
-    const [session] = await loadListening(this.config.database.prisma, { id });
-    if (!session) throw refuse.notFound('listening session');
-    return presentListening(session);
-  }
-
-  async #ownOpenSession(made: Change, id: string, by: SignedIn) {
-    const session = await made.tx.listeningSession.findUnique({ where: { id }, include: { unit: true } });
-    if (!session) throw refuse.notFound('listening session');
-    if (session.listenerId !== by.id)
-      throw refuse.forbidden('Only the listener writes in their own session.');
-    if (session.sealedAt !== null)
-      throw refuse.wrong('sealed', 'This session is sealed.', 'Begin another session for what you add.');
-    return session;
-  }
-
-  async #tellListening(
-    made: Change,
-    unit: { id: string; name: string; loanId: string },
-    action: string,
-    sentence: string,
-  ): Promise<void> {
-    tellLoan(made, await loanOf(made, unit.loanId), action, sentence);
-    tellUnit(made, unit, sentence);
   }
 
   /** Another kind asks for other data: what was waived or planned for both kinds stays. */

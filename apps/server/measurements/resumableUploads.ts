@@ -15,6 +15,7 @@ import type { SignedIn } from '../access/sessions.js';
 import { Refused, refuse } from '../http/refusals.js';
 import { CONFIG, type ServerConfig } from '../serverConfig.js';
 import { defaultLimits } from '../../../libs/measurement-files/limits.js';
+import { sealedFrom } from '../../../libs/store/index.js';
 import { Keeping } from './keeping.js';
 
 export const UPLOADS_PATH = '/api/uploads';
@@ -74,7 +75,7 @@ export class ResumableUploads {
     }
   }
 
-  #begin(upload: Upload): Promise<{ metadata: NonNullable<Upload['metadata']> }> {
+  async #begin(upload: Upload): Promise<{ metadata: NonNullable<Upload['metadata']> }> {
     const by = this.#person();
     const { setId, reportId, filename } = upload.metadata ?? {};
     const target = setId ?? reportId;
@@ -83,10 +84,17 @@ export class ResumableUploads {
         refuse.wrong('upload-metadata', 'An upload names its set or report, and its file name.'),
       );
     }
+    if (setId) await this.#refuseBlind(setId, by);
     // Who began it is written by the server, so that it can be kept in their name after a restart.
-    return Promise.resolve({
+    return {
       metadata: { ...upload.metadata, byId: by.id, byName: by.name, byEmail: by.email, byRole: by.role },
-    });
+    };
+  }
+
+  async #refuseBlind(setId: string, by: SignedIn): Promise<void> {
+    const { prisma } = this.config.database;
+    const set = await prisma.measurementSet.findUnique({ where: { id: setId }, select: { unitId: true } });
+    if (set && (await sealedFrom(prisma, by.id)).units.has(set.unitId)) throw asTusError(refuse.sealed());
   }
 
   async #check(method: string, id: string): Promise<void> {

@@ -11,6 +11,7 @@ import type {
 import {
   archiveUnits,
   change,
+  noteOpenings,
   requestAnalysis,
   retryComputation,
   writeVersion,
@@ -130,7 +131,8 @@ export class Sets {
       include: { set: true },
     });
     if (!file) throw refuse.notFound('file');
-    await this.#noteOpening(file.set.unitId, by);
+    // Raw readings are data too, whether or not anything was computed from them yet.
+    await noteOpenings(this.config.database, [file.set.unitId], by.id);
     return { sha256: file.sha256, name: file.name };
   }
 

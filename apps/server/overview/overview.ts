@@ -3,9 +3,11 @@ import { Inject, Injectable } from '@nestjs/common';
 import { DateTime } from 'luxon';
 import type { DashboardView, FeedEvent, HistoryView, Room } from '../../../libs/contracts/index.js';
 import { teamPlan } from '../../../libs/plan-keeping/index.js';
-import { analysisSummaries, eventsAfter, lastFeedNumber } from '../../../libs/store/index.js';
+import { analysisSummaries, eventsAfter, lastFeedNumber, sealedFrom } from '../../../libs/store/index.js';
 import type { SignedIn } from '../access/sessions.js';
 import { refuse } from '../http/refusals.js';
+import { hideInHistory, withoutSealed } from '../listening/hideResults.js';
+import { eventsFor } from '../listening/sealedEvents.js';
 import { mayFollow } from '../live/liveSockets.js';
 import { Loans } from '../loans/loans.js';
 import { presentHistory } from '../loans/present.js';
@@ -20,32 +22,35 @@ export class Overview {
     @Inject(Loans) private readonly loans: Loans,
   ) {}
 
-  async dashboard(): Promise<DashboardView> {
+  async dashboard(by: SignedIn): Promise<DashboardView> {
     const { database } = this.config;
     const now = new Date();
     // The number first: what comes after it is told again, never missed.
     const feedNumber = await lastFeedNumber(database);
-    const [team, loans, running, waiting] = await Promise.all([
+    const [team, loans, running, waiting, sealed] = await Promise.all([
       teamPlan(database, now),
-      this.loans.list(),
+      this.loans.list({}, by),
       analysisSummaries(database.prisma, {
         computation: { state: { in: ['queued', 'reading', 'analysing', 'drawing'] } },
       }),
       this.#waiting(),
+      sealedFrom(database.prisma, by.id),
     ]);
     const { zone } = team;
     const today = DateTime.fromJSDate(now, { zone }).toISODate() ?? now.toISOString().slice(0, 10);
     const needs = needsOf(loans, waiting, today, planNeeds(team, loans));
-    return { today, timeZone: zone, needs, loans, running, feedNumber };
+    return { today, timeZone: zone, needs, loans, running: withoutSealed(running, sealed), feedNumber };
   }
 
-  async history(before: string | undefined): Promise<HistoryView[]> {
-    const rows = await this.config.database.prisma.historyEntry.findMany({
+  async history(before: string | undefined, by: SignedIn): Promise<HistoryView[]> {
+    const { prisma } = this.config.database;
+    const rows = await prisma.historyEntry.findMany({
       where: before === undefined ? {} : { at: { lt: new Date(before) } },
       orderBy: { at: 'desc' },
       take: 200,
     });
-    return presentHistory(rows);
+    const sealed = await sealedFrom(prisma, by.id);
+    return presentHistory(rows).map((line) => hideInHistory(line, sealed));
   }
 
   async events(
@@ -54,7 +59,9 @@ export class Overview {
     by: SignedIn,
   ): Promise<{ events: FeedEvent[]; upTo: number; more: boolean }> {
     if (!mayFollow(room, by)) throw refuse.forbidden();
-    return eventsAfter(this.config.database, after, [room satisfies Room]);
+    const { database } = this.config;
+    const page = await eventsAfter(database, after, [room satisfies Room]);
+    return { ...page, events: eventsFor(page.events, await sealedFrom(database.prisma, by.id)) };
   }
 
   async #waiting(): Promise<Map<string, WaitingFacts>> {

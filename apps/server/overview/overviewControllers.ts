@@ -17,15 +17,16 @@ export class OverviewController {
   constructor(@Inject(Overview) private readonly overview: Overview) {}
 
   @Route('GET', 'dashboard', 'member', 'What needs whom next, and every loan’s plan')
-  dashboard(): Promise<DashboardView> {
-    return this.overview.dashboard();
+  dashboard(@Person() by: SignedIn): Promise<DashboardView> {
+    return this.overview.dashboard(by);
   }
 
   @Route('GET', 'history', 'member', 'Who did what, newest first')
   history(
     @Asked('before', z.iso.datetime({ offset: true })) before: string | undefined,
+    @Person() by: SignedIn,
   ): Promise<HistoryView[]> {
-    return this.overview.history(before);
+    return this.overview.history(before, by);
   }
 
   @Route('GET', 'feed', 'signed-in', 'A room’s events after a number')

@@ -6,7 +6,7 @@ import type { z } from 'zod';
 import * as contract from '../../../libs/contracts/index.js';
 import { Person } from '../access/person.js';
 import type { SignedIn } from '../access/sessions.js';
-import { Route } from '../http/route.js';
+import { Route, ShownToBlind } from '../http/route.js';
 import { AskedAll, Id, Sent } from '../http/sent.js';
 import { CalendarFeeds } from './calendarFeeds.js';
 import { House } from './house.js';
@@ -85,10 +85,12 @@ export class PlanController {
     return this.plans.changeBooking(id, ask, by);
   }
   @Route('GET', 'loans/:id/steps', 'member', 'The steps of a loan, with what they really took')
+  @ShownToBlind()
   steps(@Id() id: string): Promise<contract.StepView[]> {
     return this.plans.steps(id);
   }
   @Route('PATCH', 'loans/:id/steps/:step', 'member', 'Mark a step as begun, done or passed over')
+  @ShownToBlind()
   markStep(
     @Id() id: string,
     @Param('step') step: string,

@@ -1,9 +1,8 @@
 /** One loan of the demo, with everything that belongs to it, as rows. */
-import { createHash } from 'node:crypto';
 import type { KeptBlob } from '../../../libs/blobs/blobStore.js';
 import { measurementPlanFor } from '../../../libs/loan-life/index.js';
 import { stageWords } from '../../../libs/contracts/index.js';
-import { json, toDay, type Change } from '../../../libs/store/index.js';
+import { hashOfText, json, sealedTextOf, toDay, type Change } from '../../../libs/store/index.js';
 import type { DemoListening, DemoLoan, DemoReport, DemoUnit, PersonId } from '../../../seed/scenario.js';
 
 /** The demo's people by their short names. */
@@ -165,22 +164,28 @@ async function addListening(
   unitIds: ReadonlyMap<string, string>,
   people: PeopleIds,
 ): Promise<void> {
-  const { by, unitId, heardOn, sealedAt, remarks, ...fields } = session;
-  const listenerId = people.get(by)?.id ?? '';
-  const sealed = sealedAt
-    ? createHash('sha256').update(JSON.stringify({ unitId, by, heardOn, remarks, sealedAt }))
-    : undefined;
-  await made.tx.listeningSession.create({
+  const { by, unitId, heardOn, remarks, ...fields } = session;
+  const sealedAt = session.sealedAt ? new Date(session.sealedAt) : null;
+  const { unit, ...row } = await made.tx.listeningSession.create({
     data: {
       ...fields,
       unitId: unitIds.get(unitId) ?? '',
-      listenerId,
+      listenerId: people.get(by)?.id ?? '',
       heardOn: toDay(heardOn),
       remarks: json(remarks),
-      sealedAt: sealedAt ? new Date(sealedAt) : null,
-      sealHash: sealed?.digest('hex') ?? null,
+      begunAt: toDay(heardOn),
+      begunBlind: true,
+      sealedAt,
       blind: sealedAt !== null,
     },
+    include: { unit: { select: { name: true } } },
+  });
+  if (!sealedAt) return;
+  const facts = { listenerName: people.get(by)?.name ?? '', unitName: unit.name, blind: true, sealedAt };
+  const sealedText = sealedTextOf(row, facts);
+  await made.tx.listeningSession.update({
+    where: { id: row.id },
+    data: { sealedText, sealHash: hashOfText(sealedText) },
   });
 }
 

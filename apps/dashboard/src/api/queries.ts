@@ -12,6 +12,12 @@ export const queries = {
     queryOptions({ queryKey: keys.loanHistory(id), queryFn: () => api.loanHistory(id) }),
   unit: (id: string) => queryOptions({ queryKey: keys.unit(id), queryFn: () => api.unit(id) }),
   sets: (unitId: string) => queryOptions({ queryKey: keys.sets(unitId), queryFn: () => api.sets(unitId) }),
+  evidence: (unitId: string) =>
+    queryOptions({ queryKey: keys.evidence(unitId), queryFn: () => api.evidence(unitId) }),
+  sealRecord: (sessionId: string) =>
+    queryOptions({ queryKey: keys.sealRecord(sessionId), queryFn: () => api.sealRecord(sessionId) }),
+  publishedSeals: (loanId: string) =>
+    queryOptions({ queryKey: keys.publishedSeals(loanId), queryFn: () => api.publishedSeals(loanId) }),
   makers: () => queryOptions({ queryKey: keys.makers, queryFn: () => api.makers() }),
   maker: (id: string) => queryOptions({ queryKey: keys.maker(id), queryFn: () => api.maker(id) }),
   people: () => queryOptions({ queryKey: keys.people, queryFn: () => api.people() }),

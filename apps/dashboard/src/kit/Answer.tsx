@@ -1,6 +1,6 @@
 /** Shows an answer once it is there; until then that it is coming, or why it is not. */
 import type { UseQueryResult } from '@tanstack/react-query';
-import { isStatus } from '../words/refusals.js';
+import { isSealed, isStatus } from '../words/refusals.js';
 import { Button } from './Button.js';
 import { Refusal } from './Notice.js';
 
@@ -23,6 +23,7 @@ export function Answer<T>(props: {
         </p>
       );
     }
+    if (isSealed(query.error)) return <Refusal error={query.error} />;
     if (isStatus(query.error, 403))
       return <p className="empty">This part is open to members of the team only.</p>;
     return (

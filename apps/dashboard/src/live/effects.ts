@@ -27,6 +27,7 @@ const aboutLoan = (loanId: string): Key[] => [
 const aboutUnit = (loanId: string, unitId: string): Key[] => [
   keys.unit(unitId),
   keys.sets(unitId),
+  keys.evidence(unitId),
   ...aboutLoan(loanId),
 ];
 
@@ -43,6 +44,7 @@ const deadlineTone: Readonly<Record<DeadlineKind, Tone>> = {
 const meaning: { readonly [T in FeedType]: (payload: FeedPayloads[T]) => Effects } = {
   'loan-changed': (p) => ({ stale: [...aboutLoan(p.loanId), keys.makers] }),
   'unit-changed': (p) => ({ stale: aboutUnit(p.loanId, p.unitId) }),
+  'evidence-changed': (p) => ({ stale: [keys.evidence(p.unitId), keys.loanHistory(p.loanId), keys.history] }),
   'maker-changed': (p) => ({ stale: [keys.makers, keys.maker(p.makerId), keys.history] }),
   'people-changed': () => ({ stale: [keys.people, keys.invitations, keys.session, keys.history] }),
   'files-kept': (p) => ({

@@ -50,7 +50,13 @@ function UnitLine({ unit, blocking }: { unit: UnitView; blocking: number }) {
           <strong>{unit.name}</strong> <span className="soft">{unitKindWords[unit.kind].toLowerCase()}</span>
         </span>
         <span className="small">
-          {done.length} of {asked.length} data sets
+          {unit.sealedForYou ? (
+            <>
+              <Icon name="lock" size={13} /> sealed while you listen
+            </>
+          ) : (
+            `${done.length} of ${asked.length} data sets`
+          )}
         </span>
         <span className="small soft unit-line-rest">
           {blocking > 0 && (
@@ -58,9 +64,11 @@ function UnitLine({ unit, blocking }: { unit: UnitView; blocking: number }) {
               <Icon name="blocked" size={13} /> {blocking} blocking
             </span>
           )}{' '}
-          {open.length > 0
-            ? `Open: ${open.map((part) => inSentence(part.title)).join(', ')}`
-            : 'Every data set is in.'}
+          {unit.sealedForYou
+            ? ''
+            : open.length > 0
+              ? `Open: ${open.map((part) => inSentence(part.title)).join(', ')}`
+              : 'Every data set is in.'}
         </span>
       </Link>
     </li>

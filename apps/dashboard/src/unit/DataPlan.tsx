@@ -13,6 +13,7 @@ const states: Readonly<Record<PlannedDataSetView['state'], { icon: IconName; wor
   faulty: { icon: 'warning', words: 'measure again' },
   complete: { icon: 'check', words: 'complete' },
   waived: { icon: 'minus', words: 'waived' },
+  sealed: { icon: 'lock', words: 'sealed while you listen' },
 };
 
 export function DataPlan({ unit }: { unit: UnitView }) {
@@ -23,9 +24,11 @@ export function DataPlan({ unit }: { unit: UnitView }) {
       <div>
         <h2 id="data-plan">Measurement plan</h2>
         <p className="soft small">
-          {open === 0
-            ? 'Complete: nothing is missing.'
-            : `${open} of ${unit.plan.length} still open before it may go back.`}
+          {unit.sealedForYou
+            ? 'What became of it is sealed until you seal your listening session.'
+            : open === 0
+              ? 'Complete: nothing is missing.'
+              : `${open} of ${unit.plan.length} still open before it may go back.`}
         </p>
       </div>
       <ul className="data-plan">
@@ -39,7 +42,7 @@ export function DataPlan({ unit }: { unit: UnitView }) {
               {part.state === 'missing' && <div className="small soft">{part.detail}</div>}
               {part.waivedWhy && <div className="small soft">{part.waivedWhy}</div>}
             </div>
-            {part.state !== 'complete' && (
+            {part.state !== 'complete' && part.state !== 'sealed' && (
               <button type="button" className="as-link small" onClick={() => setWaiving(part)}>
                 {part.state === 'waived' ? 'Ask for it' : 'Waive'}
                 <span className="hidden"> {part.title}</span>

@@ -20,7 +20,7 @@ export function UnitPage() {
 function UnitParts({ unit }: { unit: UnitView }) {
   const loan = useQuery(queries.loan(unit.loanId)).data ?? null;
   const base = `/units/${unit.id}`;
-  const open = unit.plan.filter((part) => part.state !== 'complete' && part.state !== 'waived').length;
+  const open = unit.plan.filter(({ state }) => !['complete', 'waived', 'sealed'].includes(state)).length;
   const here: UnitHere = { unit, loan };
   return (
     <>
@@ -51,6 +51,7 @@ function UnitParts({ unit }: { unit: UnitView }) {
           { to: base, words: 'Data', mark: open > 0 ? `${open} open` : undefined },
           { to: `${base}/results`, words: 'Results' },
           { to: `${base}/listening`, words: 'Listening' },
+          { to: `${base}/evidence`, words: 'Evidence' },
           { to: `${base}/about`, words: 'About' },
         ]}
       />

@@ -1,6 +1,6 @@
 /** What the team thinks: pros, cons with their evidence, the text, and the sign-offs. */
 import { useState } from 'react';
-import { Button, Icon } from '../kit/index.js';
+import { Button, Icon, Notice } from '../kit/index.js';
 import { useLoan } from '../loans/useLoan.js';
 import { SignOffs } from './SignOffs.js';
 import { VerdictEditor } from './VerdictEditor.js';
@@ -10,6 +10,13 @@ export function LoanVerdict() {
   const loan = useLoan();
   const { verdict } = loan;
   const [editing, setEditing] = useState(false);
+  if (verdict.sealedForYou) {
+    return (
+      <Notice icon="lock" title="Sealed until you seal your session.">
+        <p>You are listening to a unit of this loan blind; the verdict may speak of its results.</p>
+      </Notice>
+    );
+  }
   if (editing) return <VerdictEditor loan={loan} onLeave={() => setEditing(false)} />;
   return (
     <div className="verdict">

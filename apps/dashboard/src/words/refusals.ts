@@ -21,6 +21,11 @@ export function isStatus(error: unknown, status: number): boolean {
   return error instanceof Refused && error.status === status;
 }
 
+/** Kept from whoever is listening blind, until they seal their session. */
+export function isSealed(error: unknown): boolean {
+  return isStatus(error, 403) && refusalOf(error).code === 'sealed-for-you';
+}
+
 /** A field's own message, if the refusal has one. */
 export function fieldMessage(refusal: Refusal | null, path: string): string | undefined {
   return refusal?.fields?.find((field) => field.path === path || field.path.startsWith(`${path}.`))?.message;
