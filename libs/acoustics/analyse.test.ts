@@ -10,6 +10,7 @@ import { resolveRecordings } from './recordings/resolveRecordings.js';
 import type { AngleResponse, MeasurementSet } from './series.js';
 import { emptySet } from './testing/emptySet.js';
 import { measuredLoudspeaker, usualRig } from './testing/measuredLoudspeaker.js';
+import { orbitsOf } from './testing/orbitsOf.js';
 
 const full = measuredLoudspeaker({}, usualRig);
 
@@ -75,6 +76,21 @@ describe('analyse', () => {
     });
     expect(other.curves?.earlyReflections).not.toEqual(result.curves?.earlyReflections);
     expect(other.curves?.soundPower).toEqual(result.curves?.soundPower);
+  });
+
+  it('says of a loudspeaker without faults that there are none and that an equaliser should do nothing', () => {
+    const frequencyHz = Float64Array.from({ length: 200 }, (_, at) => 20 * 1000 ** (at / 199));
+    // Level everywhere; a little less of it off the axis, so that it is no ball either.
+    const flat = analyse(
+      emptySet({ angles: orbitsOf(frequencyHz, (_, angleDeg) => 88 - (Math.abs(angleDeg) / 180) ** 2) }),
+    );
+    expect(flat.findings?.filter(({ correctable }) => correctable)).toEqual([]);
+    expect(flat.findings?.filter(({ kind }) => kind === 'peak' || kind === 'dip')).toEqual([]);
+    expect(flat.equaliser).toMatchObject({ filters: [], headroomDb: 0 });
+    expect(flat.equaliser?.after).toEqual(flat.equaliser?.before);
+    // With nothing to look at there is no answer either.
+    expect(analyse(emptySet())).not.toHaveProperty('findings');
+    expect(analyse(only(({ orbit }) => orbit === 'horizontal')).equaliser?.filters).not.toEqual([]);
   });
 
   it('tells the steps in their order', () => {

@@ -1,6 +1,7 @@
 import { ALGORITHM_VERSION } from './algorithmVersion.js';
 import type { AnalysisResult, AnalysisSettings } from './analysis.js';
 import { defaultSettings } from './defaultSettings.js';
+import { nothingToCorrect } from './equaliser/nothingToCorrect.js';
 import { proposeEqualiser } from './equaliser/proposeEqualiser.js';
 import { findFindings } from './findings/findFindings.js';
 import { analyseImpedance } from './impedance/analyseImpedance.js';
@@ -52,7 +53,10 @@ export function analyse(
   onStep('equaliser');
   const { frequencyHz, curves } = parts;
   const equaliser =
-    frequencyHz && curves && proposeEqualiser({ frequencyHz, curves, findings, settings: chosen });
+    frequencyHz &&
+    curves &&
+    (proposeEqualiser({ frequencyHz, curves, findings, settings: chosen }) ??
+      nothingToCorrect(frequencyHz, curves, chosen.equaliserSampleRateHz));
   return {
     schema: 'sojourn.analysis/1',
     algorithmVersion: ALGORITHM_VERSION,
@@ -61,7 +65,8 @@ export function analyse(
     ...parts,
     ...present({
       subwooferCrossover: subwoofer,
-      findings: findings.length > 0 ? findings : undefined,
+      // Looked at and nothing found is an answer; nothing to look at is none.
+      findings: Object.keys(parts).length > 0 ? findings : undefined,
       equaliser,
     }),
     quality,

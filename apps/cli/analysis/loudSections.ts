@@ -80,7 +80,10 @@ function sayFinding({ kind, centreHz, levelDb, q, correctable, why }: Finding): 
 }
 
 function equaliser({ equaliser: proposal }: AnalysisResult): Section | undefined {
-  if (proposal === undefined || proposal.filters.length === 0) return undefined;
+  if (proposal === undefined) return undefined;
+  if (proposal.filters.length === 0) {
+    return { title: 'Equaliser proposal', rows: [['Filters', 'none: nothing an equaliser should correct']] };
+  }
   const { filters, headroomDb, before, after } = proposal;
   return {
     title: 'Equaliser proposal',

@@ -36,7 +36,7 @@ export async function writeAnalysis(
       [`${name}.csv`, csv],
     ]),
   ];
-  if (result.equaliser) files.push(['equaliser-filters.csv', equaliserCsv(result.equaliser)]);
+  if (result.equaliser?.filters.length) files.push(['equaliser-filters.csv', equaliserCsv(result.equaliser)]);
   await mkdir(folder, { recursive: true });
   const unfinished = await mkdtemp(join(dirname(resolve(folder)), '.sojourn-writing-'));
   try {
