@@ -34,8 +34,9 @@ export function Shell() {
       <header className="bar">
         <Link className="bar-name" to="/">
           <Mark />
-          <span>{session.teamName ?? 'Sojourn'}</span>
-          {session.invented && !/invented/i.test(session.teamName ?? '') && <InventedMark />}
+          {/* The mark stands apart, so that a narrow page that cuts the name does not cut it. */}
+          <span>{(session.teamName ?? 'Sojourn').replace(/\s*\(invented\)$/i, '')}</span>
+          {session.invented && <InventedMark />}
         </Link>
         <nav className="bar-links" aria-label="Main">
           {places.map((place) => (
