@@ -58,6 +58,18 @@ describe('the measurement plan', () => {
     expect(planState('impedance', { held: [unknown], inWork: false }).state).toBe('faulty');
   });
 
+  it('does not ask for one orbit again because of a fault in the other', () => {
+    const held = { ...nothing, horizontalDeg: round, verticalDeg: round };
+    const faulty = (fault: 'horizontal' | 'vertical' | 'directivity') =>
+      ['horizontal-orbit', 'vertical-orbit', 'on-axis'].filter(
+        (code) =>
+          planState(code, { held: [{ ...held, blockingIn: [fault] }], inWork: false }).state === 'faulty',
+      );
+    expect(faulty('horizontal')).toEqual(['horizontal-orbit', 'on-axis']);
+    expect(faulty('vertical')).toEqual(['vertical-orbit', 'on-axis']);
+    expect(faulty('directivity')).toEqual(['horizontal-orbit', 'vertical-orbit', 'on-axis']);
+  });
+
   it('wants two levels for compression', () => {
     const one = { ...nothing, compressionLevelsDb: [76] };
     expect(planState('compression', { held: [one], inWork: false }).stillMissing).toContain('only one level');

@@ -70,13 +70,25 @@ export interface HeldData {
   readonly blockingIn: readonly DataKind[];
 }
 
-/** The kinds of data a set may hold; each planned data set is of one. */
-export type DataKind = 'directivity' | 'impedance' | 'distortion' | 'multitone' | 'compression' | 'all';
+/** The kinds of data a fault may lie in; `directivity` where it cannot be said in which orbit. */
+export type DataKind =
+  | 'horizontal'
+  | 'vertical'
+  | 'directivity'
+  | 'impedance'
+  | 'distortion'
+  | 'multitone'
+  | 'compression'
+  | 'all';
 
-function kindOf(code: string): DataKind {
-  if (code.startsWith('distortion')) return 'distortion';
-  if (code === 'impedance' || code === 'multitone' || code === 'compression') return code;
-  return 'directivity';
+/** Whether a fault in one kind of data is one of a planned data set. */
+function touches(fault: DataKind, code: string): boolean {
+  if (fault === 'all') return true;
+  if (fault === 'distortion') return code.startsWith('distortion');
+  if (fault === 'impedance' || fault === 'multitone' || fault === 'compression') return code === fault;
+  const ofDirectivity = code.includes('orbit') || code.startsWith('front-') || code === 'on-axis';
+  const otherOrbit = fault === 'horizontal' ? 'vertical' : fault === 'vertical' ? 'horizontal' : undefined;
+  return ofDirectivity && (otherOrbit === undefined || !code.includes(otherOrbit));
 }
 
 export interface UnitProgress {
@@ -92,9 +104,9 @@ export function planState(
 ): Pick<PlannedState, 'state' | 'stillMissing'> {
   const missing = missingFor(code, progress.held);
   if (missing === '') {
-    const touches = (held: HeldData) =>
-      held.blockingIn.some((kind) => kind === 'all' || kind === kindOf(code));
-    const faulty = progress.held.some((held) => touches(held) && contributes(code, held));
+    const faulty = progress.held.some(
+      (held) => held.blockingIn.some((fault) => touches(fault, code)) && contributes(code, held),
+    );
     return faulty
       ? { state: 'faulty', stillMissing: 'measured, but a blocking quality finding stands' }
       : { state: 'complete', stillMissing: '' };

@@ -12,22 +12,36 @@ export function summarise(set: MeasurementSet, result: AnalysisResult): Computat
     blocking,
     checks: count('check'),
     notes: count('note'),
-    held: { ...heldData(set, result), blockingIn: blockingIn(result) },
+    held: { ...heldData(set, result), blockingIn: blockingIn(set, result) },
     numbers: numbersOf(result),
   };
 }
 
-/** What kinds of data the blocking findings touch: by the role of the file they name, else by their subject. */
-function blockingIn(result: AnalysisResult): DataKind[] {
+/**
+ * What kinds of data the blocking findings touch: by the orbit or role of the file they name, else by their subject.
+ * An angle that was not measured is no fault in those that were: what is missing is counted by itself.
+ */
+function blockingIn(set: MeasurementSet, result: AnalysisResult): DataKind[] {
   const roleOf = new Map(result.inputs.map(({ file, role }) => [file, role]));
   const kinds = result.quality
-    .filter(({ severity }) => severity === 'blocking')
+    .filter(({ severity, code }) => severity === 'blocking' && code !== 'missing-angle')
     .map(({ code, file }): DataKind => {
       const role = file === undefined ? undefined : roleOf.get(file);
+      if (role === 'directivity') return orbitOf(set, file) ?? role;
       if (role !== undefined && role !== 'in-room' && role !== 'calibration') return role;
       return /angle|orbit|grid|asymmetry|level-step|polarity/.test(code) ? 'directivity' : 'all';
     });
   return [...new Set(kinds)];
+}
+
+/** The orbit a file's readings are all of; undefined for a table of both, and for the axis, which both share. */
+function orbitOf(set: MeasurementSet, file: string | undefined): 'horizontal' | 'vertical' | undefined {
+  const readings = [...set.angles, ...set.impulses, ...set.recordings].filter(
+    ({ source }) => source.file === file,
+  );
+  const orbits = new Set(readings.map(({ orbit }) => orbit));
+  const isShared = readings.some(({ angleDeg }) => angleDeg === 0 || angleDeg === 180);
+  return orbits.size === 1 && !isShared ? readings[0].orbit : undefined;
 }
 
 function heldData(set: MeasurementSet, result: AnalysisResult) {
