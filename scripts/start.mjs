@@ -18,8 +18,21 @@ import { setTimeout as sleep } from 'node:timers/promises';
 import { root, setUpOrExit } from './setup.mjs';
 
 const say = (line) => console.log(line);
-const report = (error, doing) =>
-  console.error(`[${new Date().toISOString()}] ${doing}: ${error?.stack ?? error}`);
+const REPEATED_MS = 10_000;
+/** What was reported lately: while a database is away, hundreds of the same line would hide the first. */
+const lately = new Map();
+function report(error, doing) {
+  const what = `${doing}: ${error?.message || error?.code || error}`;
+  const known = lately.get(what);
+  if (known && Date.now() - known.at < REPEATED_MS) {
+    known.again++;
+    return;
+  }
+  const again = known?.again ? ` (and ${known.again} times before)` : '';
+  lately.set(what, { at: Date.now(), again: 0 });
+  if (lately.size > 200) lately.delete(lately.keys().next().value);
+  console.error(`[${new Date().toISOString()}] ${doing}${again}: ${error?.stack ?? error}`);
+}
 
 // The database client's own way with its driver is deprecated there; it is not for the person who starts this.
 process.noDeprecation = !process.env.SOJOURN_TRACE;

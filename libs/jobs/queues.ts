@@ -78,7 +78,7 @@ const jobOptions = { attempts: ATTEMPTS, backoff: { type: 'exponential', delay: 
 
 type AnyQueue = Pick<
   Queue,
-  'addBulk' | 'getJob' | 'getJobCounts' | 'upsertJobScheduler' | 'clean' | 'close' | 'on'
+  'addBulk' | 'getJob' | 'getJobCounts' | 'upsertJobScheduler' | 'clean' | 'close' | 'on' | 'waitUntilReady'
 >;
 type AnyWorker = {
   close(force?: boolean): Promise<void>;
@@ -103,40 +103,48 @@ export function openQueues(
 ): QueueBackend {
   const connected = where.redisUrl ? onRedis(where.redisUrl, report) : onPostgres(where.databaseUrl);
   const queues = new Map<QueueName, AnyQueue>();
-  const queueOf = (name: QueueName): AnyQueue => {
-    const known = queues.get(name) ?? connected.queue(name);
+  const use = async <T>(name: QueueName, work: (queue: AnyQueue) => Promise<T>): Promise<T> => {
+    const queue = queues.get(name) ?? connected.queue(name);
     if (!queues.has(name)) {
-      known.on('error', report);
-      queues.set(name, known);
+      queue.on('error', report);
+      queues.set(name, queue);
     }
-    return known;
+    try {
+      return await work(queue);
+    } catch (error) {
+      // A queue first opened while the database was away remembers that for ever: the next use opens another.
+      await queue.waitUntilReady().catch(() => {
+        if (queues.get(name) === queue) queues.delete(name);
+        return queue.close().catch(report);
+      });
+      throw error;
+    }
   };
   return {
     kind: connected.kind,
     add: async (requests) => {
       for (const name of queueNames) {
         const mine = requests.filter(({ job }) => queueOfJob[job] === name);
-        if (mine.length > 0) await queueOf(name).addBulk(mine.map(asBulkJob));
+        if (mine.length > 0) await use(name, (queue) => queue.addBulk(mine.map(asBulkJob)));
       }
     },
     restart: async (job, jobId) => {
-      const found = (await queueOf(queueOfJob[job]).getJob(jobId)) as Job | undefined;
+      const found = await use(queueOfJob[job], (queue) => queue.getJob(jobId) as Promise<Job | undefined>);
       if (!found) return false;
       await found.remove();
       return true;
     },
-    counts: () => Promise.all(queueNames.map(async (name) => countsOf(name, queueOf(name)))),
+    counts: () => Promise.all(queueNames.map((name) => use(name, (queue) => countsOf(name, queue)))),
     everyMs: async (job, intervalMs) => {
-      await queueOf(queueOfJob[job]).upsertJobScheduler(
-        `every-${job}`,
-        { every: intervalMs },
-        { name: job, data: { asked: 'by the clock' } },
+      const scheduled = { name: job, data: { asked: 'by the clock' } };
+      await use(queueOfJob[job], (queue) =>
+        queue.upsertJobScheduler(`every-${job}`, { every: intervalMs }, scheduled),
       );
     },
     prune: async (olderThanMs) => {
       for (const name of queueNames) {
-        await queueOf(name).clean(olderThanMs, 1000, 'completed');
-        await queueOf(name).clean(olderThanMs * 4, 1000, 'failed');
+        await use(name, (queue) => queue.clean(olderThanMs, 1000, 'completed'));
+        await use(name, (queue) => queue.clean(olderThanMs * 4, 1000, 'failed'));
       }
     },
     work: (handlers, concurrency, tell) => startWorkers(connected, handlers, concurrency, tell),

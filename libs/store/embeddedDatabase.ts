@@ -2,7 +2,8 @@
  * The PostgreSQL that comes along: initialised once, started with the server, stopped after it.
  *
  * PostgreSQL outlives a SIGKILL of this process. On start a live one on our folder is adopted, so that its
- * lock is never deleted under it.
+ * lock is never deleted under it. One that ends while we need it (killed, out of memory) is started again on the
+ * same port: connections break, what was committed is recovered, and the pools find it again.
  */
 import { chown, mkdir, readFile, rename, rm, stat, writeFile } from 'node:fs/promises';
 import { createServer } from 'node:net';
@@ -26,6 +27,9 @@ export interface RunningDatabase {
 const USER = 'sojourn';
 const START_PATIENCE_MS = 60_000;
 const STOP_PATIENCE_MS = 20_000;
+const LOOK_EVERY_MS = 200;
+/** Starts in vain before it is said; it goes on trying. */
+const MOST_FAILURES = 20;
 
 export async function startEmbeddedDatabase(
   home: Home,
@@ -37,18 +41,18 @@ export async function startEmbeddedDatabase(
   if (live) {
     say('adopting the database server that an earlier run left behind');
     await waitUntilReady(urlOf(live.port, password, 'postgres'));
-    return running(live.port, live.pid, password, true);
+    const again = async () => launch(await findPostgresBinaries(), folder, live.port);
+    return running({ port: live.port, pid: live.pid, password, adopted: true, again, say });
   }
   const binaries = await findPostgresBinaries();
   if (!(await exists(`${folder}/PG_VERSION`))) {
     say('making the database');
     await initialise(home, binaries, folder, password);
   }
-  // A stale lock of a killed server would name a process that is gone or not ours.
-  await rm(`${folder}/postmaster.pid`, { force: true });
   const port = await freePort();
-  const child = await launch(binaries, folder, port);
-  return running(port, child.pid ?? 0, password, false);
+  const again = () => launch(binaries, folder, port);
+  const pid = await again();
+  return running({ port, pid, password, adopted: false, again, say });
 }
 
 async function initialise(
@@ -94,7 +98,10 @@ async function initialise(
   await rename(making, folder);
 }
 
-async function launch(binaries: PostgresBinaries, folder: string, port: number): Promise<ChildProcess> {
+/** Starts the server and answers its process number once it serves. */
+async function launch(binaries: PostgresBinaries, folder: string, port: number): Promise<number> {
+  // A stale lock of a killed server would name a process that is gone or not ours.
+  await rm(`${folder}/postmaster.pid`, { force: true });
   const settings = {
     listen_addresses: '127.0.0.1',
     unix_socket_directories: '',
@@ -124,7 +131,7 @@ async function launch(binaries: PostgresBinaries, folder: string, port: number):
     if (ended) throw new Error(`The database server did not start: ${complaints().trim()}`);
     // The eighth line of its lock file says `ready` once it serves.
     const lock = await readFile(`${folder}/postmaster.pid`, 'utf8').catch(() => '');
-    if (lock.split('\n')[7]?.trim() === 'ready') return child;
+    if (lock.split('\n')[7]?.trim() === 'ready') return child.pid ?? 0;
     await sleep(20);
   }
   throw new Error(
@@ -142,11 +149,26 @@ function collect(child: ChildProcess): () => string {
   return () => text;
 }
 
-function running(port: number, pid: number, password: string, adopted: boolean): RunningDatabase {
+interface Supervised {
+  readonly port: number;
+  readonly pid: number;
+  readonly password: string;
+  readonly adopted: boolean;
+  /** Starts it again and answers the new process number. */
+  readonly again: () => Promise<number>;
+  readonly say: (line: string) => void;
+}
+
+function running({ port, pid: first, password, adopted, again, say }: Supervised): RunningDatabase {
+  let pid = first;
+  const stopping = new AbortController();
+  const unwatched = watch();
   return {
     url: urlOf(port, password, 'sojourn'),
     adopted,
     stop: async () => {
+      stopping.abort();
+      await unwatched;
       if (!isAlive(pid)) return;
       // SIGINT asks PostgreSQL for a fast shutdown: sessions end, nothing committed is lost.
       process.kill(pid, 'SIGINT');
@@ -155,6 +177,29 @@ function running(port: number, pid: number, password: string, adopted: boolean):
       if (isAlive(pid)) process.kill(pid, 'SIGQUIT');
     },
   };
+
+  async function watch(): Promise<void> {
+    for (let failures = 0; !stopping.signal.aborted; await pause()) {
+      if (isAlive(pid)) continue;
+      say('the database server has ended by itself: starting it again');
+      try {
+        pid = await again();
+        failures = 0;
+        say('the database server is back');
+      } catch (error) {
+        // Its last processes may still hold the shared memory.
+        if (++failures === MOST_FAILURES) say(`The database server does not start again: ${String(error)}`);
+      }
+    }
+  }
+
+  /** Ends early when it is to be stopped; keeps no process alive by itself. */
+  async function pause(): Promise<void> {
+    const { signal } = stopping;
+    await sleep(LOOK_EVERY_MS, undefined, { ref: false, signal }).catch((error: unknown) => {
+      if (!signal.aborted) throw error;
+    });
+  }
 }
 
 export function urlOf(port: number, password: string, database: string): string {
