@@ -273,7 +273,9 @@ export interface PlanStepView {
   start: string | null;
   finish: string | null;
   latestStart: string | null;
+  /** By the clock; for drawing. What people read is counted in working days. */
   slackHours: number | null;
+  slackWorkingDays: number | null;
   done: boolean;
   binding: string;
   /** `listening`, or `orbits:UNIT` for a step of one unit. */
@@ -287,6 +289,8 @@ export interface LoanPlanView {
   /** The one sentence the dashboard shows. */
   sentence: string;
   slackHours: number | null;
+  /** Whole working days of the house before the latest start. */
+  slackWorkingDays: number | null;
   mustArriveBy: string | null;
   askExtensionTo: string | null;
   steps: PlanStepView[];

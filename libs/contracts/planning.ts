@@ -257,6 +257,10 @@ export interface BookingsView {
   to: string;
   timeZone: string;
   planVersion: number;
+  /** When the house works, and when loud work is allowed. */
+  house: { from: string; to: string }[];
+  loud: { from: string; to: string }[];
+  holidays: { day: string; name: string }[];
   rows: CalendarRow[];
   bookings: BookingView[];
 }

@@ -92,16 +92,22 @@ export const dataComplete: ConditionTest = ({ units }) => {
   );
 };
 
+const MOST_NAMED = 3;
+
+/** What is open of a unit, in short: why each data set is open stands with the unit. */
 function holesOf(unit: UnitFacts): string[] {
   const open = unit.plan.filter((planned) => planned.state !== 'complete' && planned.state !== 'waived');
-  const holes = open.map((planned) => `${unit.name}: ${planned.title} (${planned.stillMissing})`);
-  return unit.blockingFindings > 0
-    ? [
-        ...holes,
-        `${unit.name}: ${unit.blockingFindings} blocking quality finding${unit.blockingFindings === 1 ? '' : 's'}`,
-      ]
-    : holes;
+  const sets =
+    open.length > MOST_NAMED
+      ? counted(open.length, 'data set')
+      : open.map(({ title }) => inSentence(title)).join(', ');
+  const findings = unit.blockingFindings > 0 ? counted(unit.blockingFindings, 'blocking finding') : '';
+  const parts = [sets, findings].filter((part) => part !== '');
+  return parts.length > 0 ? [`${unit.name}: ${parts.join(' and ')}`] : [];
 }
+
+const inSentence = (title: string): string => `${title.charAt(0).toLowerCase()}${title.slice(1)}`;
+const counted = (number: number, one: string): string => `${number} ${one}${number === 1 ? '' : 's'}`;
 
 export const sessionSealed: ConditionTest = ({ units }) => {
   const open = units.filter((unit) => unit.sealedSessions === 0).map((unit) => unit.name);

@@ -15,6 +15,7 @@ export interface OpenHours {
   person(id: string): readonly OpenSpan[];
   place(id: string): readonly OpenSpan[];
   loud(): readonly OpenSpan[];
+  house(): readonly OpenSpan[];
 }
 
 export function openHours(calendars: HouseCalendars, from: Date, to: Date): OpenHours {
@@ -46,6 +47,7 @@ export function openHours(calendars: HouseCalendars, from: Date, to: Date): Open
       spans(
         openWindows(grid, { zone: house.zone, hours: house.loudHours ?? hours, holidays: house.holidays }),
       ),
+    house: () => spans(openWindows(grid, { zone: house.zone, hours, holidays: house.holidays })),
   };
 }
 

@@ -59,6 +59,7 @@ export class Loans {
         sentence: '',
         steps: [],
         slackHours: null,
+        slackWorkingDays: null,
         mustArriveBy: null,
         askExtensionTo: null,
       },

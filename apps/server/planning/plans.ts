@@ -73,18 +73,24 @@ export class Plans {
     const zone = installation?.timeZone ?? 'UTC';
     const begin = DateTime.fromISO(from, { zone }).startOf('day').toJSDate();
     const end = DateTime.fromISO(to, { zone }).plus({ days: 1 }).startOf('day').toJSDate();
-    const [calendars, rows, names] = await Promise.all([
+    const [house, calendars, absences, rows, names] = await Promise.all([
+      prisma.planHouse.findUniqueOrThrow({ where: { id: 1 } }),
       keeping.houseCalendars(prisma, begin),
+      absencesIn(prisma, begin, end),
       keeping.loadBookings(prisma, { cancelledAt: null, start: { lt: end }, finish: { gt: begin } }),
       keeping.loadNames(prisma),
     ]);
     const now = new Date();
+    const hours = keeping.openHours(calendars, begin, end);
     return {
       from,
       to,
       timeZone: zone,
       planVersion: state.version,
-      rows: calendarRows(calendars, await absencesIn(prisma, begin, end), begin, end),
+      house: asSpans(hours.house()),
+      loud: asSpans(hours.loud()),
+      holidays: (house.holidays as BookingsView['holidays']).filter(({ day }) => day >= from && day <= to),
+      rows: calendarRows(calendars, hours, absences),
       bookings: rows.map((row) => keeping.bookingView(row, names, now)),
     };
   }
@@ -148,15 +154,14 @@ const absencesIn = (prisma: ServerConfig['database']['prisma'], from: Date, to: 
     orderBy: [{ start: 'asc' }, { id: 'asc' }],
   });
 
+const asSpans = (open: readonly keeping.OpenSpan[]) =>
+  open.map((span) => ({ from: span.from.toISOString(), to: span.to.toISOString() }));
+
 function calendarRows(
   calendars: keeping.HouseCalendars,
+  hours: keeping.OpenHours,
   absences: Awaited<ReturnType<typeof absencesIn>>,
-  from: Date,
-  to: Date,
 ): CalendarRow[] {
-  const hours = keeping.openHours(calendars, from, to);
-  const spans = (open: readonly keeping.OpenSpan[]) =>
-    open.map((span) => ({ from: span.from.toISOString(), to: span.to.toISOString() }));
   const away = (accountId: string | null, placeId: string | null) =>
     absences
       .filter((one) => one.accountId === accountId && one.placeId === placeId)
@@ -166,14 +171,14 @@ function calendarRows(
       id: `person:${id}`,
       kind: 'person',
       name,
-      open: spans(hours.person(id)),
+      open: asSpans(hours.person(id)),
       away: away(id, null),
     })),
     ...calendars.places.map(({ id, name }): CalendarRow => ({
       id: `place:${id}`,
       kind: 'place',
       name,
-      open: spans(hours.place(id)),
+      open: asSpans(hours.place(id)),
       away: away(null, id),
     })),
   ];

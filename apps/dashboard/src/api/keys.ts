@@ -17,5 +17,17 @@ export const keys = {
   invitations: ['invitations'],
   history: ['history'],
   published: ['published'],
+  /** Everything of the plan: what is booked and what should change. */
+  plan: ['plan'],
+  bookings: (from: string, to: string) => ['plan', 'bookings', from, to],
+  workload: (from: string, weeks: number) => ['plan', 'workload', from, String(weeks)],
+  loanSteps: (id: string) => ['loan', id, 'steps'],
+  /** Hours, places, absences and the templates of work. */
+  calendars: ['calendars'],
+  house: ['calendars', 'house'],
+  templates: ['calendars', 'templates'],
+  estimates: ['calendars', 'estimates'],
+  notifications: ['notifications'],
+  calendarFeed: ['calendar-feed'],
 } as const;
 export type Key = readonly string[];

@@ -23,6 +23,17 @@ export const queries = {
   people: () => queryOptions({ queryKey: keys.people, queryFn: () => api.people() }),
   invitations: () => queryOptions({ queryKey: keys.invitations, queryFn: () => api.invitations() }),
   published: () => queryOptions({ queryKey: keys.published, queryFn: () => api.published() }),
+  plan: () => queryOptions({ queryKey: [...keys.plan, 'now'], queryFn: () => api.plan() }),
+  bookings: (from: string, to: string) =>
+    queryOptions({ queryKey: keys.bookings(from, to), queryFn: () => api.bookings(from, to) }),
+  workload: (from: string, weeks: number) =>
+    queryOptions({ queryKey: keys.workload(from, weeks), queryFn: () => api.workload(from, weeks) }),
+  loanSteps: (id: string) => queryOptions({ queryKey: keys.loanSteps(id), queryFn: () => api.loanSteps(id) }),
+  house: () => queryOptions({ queryKey: keys.house, queryFn: () => api.house() }),
+  templates: () => queryOptions({ queryKey: keys.templates, queryFn: () => api.templates() }),
+  estimates: () => queryOptions({ queryKey: keys.estimates, queryFn: () => api.estimates() }),
+  notifications: () => queryOptions({ queryKey: keys.notifications, queryFn: () => api.notifications() }),
+  calendarFeed: () => queryOptions({ queryKey: keys.calendarFeed, queryFn: () => api.calendarFeed() }),
   history: () =>
     infiniteQueryOptions({
       queryKey: keys.history,

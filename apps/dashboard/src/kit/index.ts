@@ -5,6 +5,7 @@ export * from './Dialog.js';
 export * from './fields.js';
 export * from './Icon.js';
 export * from './Notice.js';
+export * from './Overtaken.js';
 export * from './Page.js';
 export * from './Progress.js';
 export * from './Quantity.js';

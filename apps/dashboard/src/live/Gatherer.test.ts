@@ -1,5 +1,5 @@
 import { expect, it } from 'vitest';
-import { Gatherer } from './Gatherer.js';
+import { atOnce, Gatherer, inAMoment } from './Gatherer.js';
 
 it('passes on the first soon, the rest together, and loses none', () => {
   let now = 0;
@@ -8,6 +8,7 @@ it('passes on the first soon, the rest together, and loses none', () => {
   const gatherer = new Gatherer<string>(
     (item) => item,
     (items) => passed.push([now, items]),
+    atOnce,
     { now: () => now, later: (run, ms) => void due.push({ at: now + ms, run }) },
   );
   const until = (end: number) => {
@@ -29,4 +30,24 @@ it('passes on the first soon, the rest together, and loses none', () => {
   gatherer.add([]);
   until(now + 500);
   expect(passed.at(-1)?.[1]).toContain('dashboard');
+});
+
+it('asks for what is costly a few times, however many files come', () => {
+  let now = 0;
+  let due: { at: number; run: () => void }[] = [];
+  const passed: number[] = [];
+  const gatherer = new Gatherer<string>(
+    (item) => item,
+    () => passed.push(now),
+    inAMoment,
+    { now: () => now, later: (run, ms) => void due.push({ at: now + ms, run }) },
+  );
+  // Seventy files, one every 100 ms.
+  for (; now < 12_000; now += 10) {
+    if (now % 100 === 0 && now < 7000) gatherer.add(['loan']);
+    const ready = due.filter(({ at }) => at <= now);
+    due = due.filter(({ at }) => at > now);
+    for (const { run } of ready) run();
+  }
+  expect(passed).toEqual([1200, 4200, 7200]);
 });

@@ -5,7 +5,7 @@ import type { DashboardView, FeedEvent, Person, Room, SetView } from '../contrac
 import { keys, type Key } from '../api/keys.js';
 import { say } from './toasts.js';
 import { effectsOf, gather, type Saying } from './effects.js';
-import { Gatherer } from './Gatherer.js';
+import { atOnce, Gatherer, inAMoment } from './Gatherer.js';
 import { patchDashboard, patchSets } from './patchAnalysis.js';
 import { openLive, type LiveState } from './socket.js';
 
@@ -26,16 +26,17 @@ export function LiveProvider(props: { person: Person; after: number; children: R
 
   useEffect(() => {
     const rooms: Room[] = [...(viewer ? [] : (['team'] as const)), 'published', `person:${personId}`];
-    const stale = new Gatherer<Key>(
-      (key) => key.join('/'),
-      (keysOfStale) => {
-        for (const queryKey of keysOfStale) void client.invalidateQueries({ queryKey });
-      },
-    );
+    const ask = (keysOfStale: readonly Key[]) => {
+      for (const queryKey of keysOfStale) void client.invalidateQueries({ queryKey });
+    };
+    const gatherers: Gatherers = {
+      stale: new Gatherer<Key>(nameOfKey, ask, atOnce),
+      staleSoon: new Gatherer<Key>(nameOfKey, ask, inAMoment),
+    };
     return openLive({
       rooms,
       after,
-      deliver: (events, missed) => apply(client, stale, events, missed),
+      deliver: (events, missed) => apply(client, gatherers, events, missed),
       signedOut: () => void client.invalidateQueries({ queryKey: keys.session }),
       stateChanged: (state) =>
         setLive((was) => ({
@@ -52,9 +53,15 @@ export function LiveProvider(props: { person: Person; after: number; children: R
   return <LiveContext value={value}>{props.children}</LiveContext>;
 }
 
+interface Gatherers {
+  readonly stale: Gatherer<Key>;
+  readonly staleSoon: Gatherer<Key>;
+}
+const nameOfKey = (key: Key): string => key.join('/');
+
 function apply(
   client: QueryClient,
-  stale: Gatherer<Key>,
+  { stale, staleSoon }: Gatherers,
   events: readonly FeedEvent[],
   missed: number,
 ): void {
@@ -62,6 +69,7 @@ function apply(
   for (const event of events) {
     const effects = effectsOf(event);
     stale.add(effects.stale);
+    staleSoon.add(effects.staleSoon ?? []);
     if (effects.analysis) {
       const next = effects.analysis;
       client.setQueryData<DashboardView>(keys.dashboard, (view) => view && patchDashboard(view, next));

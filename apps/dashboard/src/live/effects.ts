@@ -12,6 +12,8 @@ export interface Saying {
 }
 export interface Effects {
   readonly stale: readonly Key[];
+  /** Stale too, but costly to ask for and likely to be stale again in a moment. */
+  readonly staleSoon?: readonly Key[];
   readonly analysis?: AnalysisSummary;
   readonly saying?: Saying;
 }
@@ -23,6 +25,8 @@ const aboutLoan = (loanId: string): Key[] => [
   keys.dashboard,
   keys.published,
   keys.history,
+  // What a loan needs is what the plan rests on.
+  keys.plan,
 ];
 const aboutUnit = (loanId: string, unitId: string): Key[] => [
   keys.unit(unitId),
@@ -46,9 +50,13 @@ const meaning: { readonly [T in FeedType]: (payload: FeedPayloads[T]) => Effects
   'unit-changed': (p) => ({ stale: aboutUnit(p.loanId, p.unitId) }),
   'evidence-changed': (p) => ({ stale: [keys.evidence(p.unitId), keys.loanHistory(p.loanId), keys.history] }),
   'maker-changed': (p) => ({ stale: [keys.makers, keys.maker(p.makerId), keys.history] }),
-  'people-changed': () => ({ stale: [keys.people, keys.invitations, keys.session, keys.history] }),
+  'people-changed': () => ({
+    stale: [keys.people, keys.invitations, keys.session, keys.history, keys.calendars, keys.plan],
+  }),
   'files-kept': (p) => ({
-    stale: [keys.sets(p.unitId), keys.unit(p.unitId), keys.loan(p.loanId), keys.history],
+    stale: [keys.sets(p.unitId)],
+    // Files come by the dozen.
+    staleSoon: [keys.unit(p.unitId), keys.loan(p.loanId), keys.history],
   }),
   'analysis-progress': (p) => ({ stale: [], analysis: p }),
   'analysis-finished': (p) => ({
@@ -66,10 +74,10 @@ const meaning: { readonly [T in FeedType]: (payload: FeedPayloads[T]) => Effects
     },
   }),
   'plan-changed': (p) => ({
-    stale: [['plan'], keys.dashboard, keys.loans, keys.history, ...p.loanIds.map((id) => keys.loan(id))],
+    stale: [keys.plan, keys.dashboard, keys.loans, keys.history, ...p.loanIds.map((id) => keys.loan(id))],
   }),
   'calendars-changed': () => ({
-    stale: [['plan'], ['calendars'], keys.dashboard, keys.loans, ['loan'], keys.history],
+    stale: [keys.plan, keys.calendars, keys.dashboard, keys.loans, ['loan'], keys.history],
   }),
   'campaign-progress': (p) => ({
     // Every unit's results may be new once it is through.

@@ -6,7 +6,7 @@ import { queries } from '../api/queries.js';
 import { useHere } from '../app/session.js';
 import { stageWords, type LoanSummary } from '../contracts.js';
 import { Answer, ChoiceField, Day, InventedMark, PageHead, TextField } from '../kit/index.js';
-import { spareWords } from '../words/dates.js';
+import { spareByClock, spareWords } from '../words/dates.js';
 import { count } from '../words/numbers.js';
 import { UrgencyTag } from './UrgencyTag.js';
 import '../styles/loans.css';
@@ -93,7 +93,7 @@ function LoanTable({ loans }: { loans: readonly LoanSummary[] }) {
 
 function LoanRow({ loan }: { loan: LoanSummary }) {
   const { session } = useHere();
-  const slack = loan.plan.slackHours;
+  const spare = spareWords(loan.plan);
   const missing = loan.units.reduce((sum, unit) => sum + unit.missing, 0);
   return (
     <tr>
@@ -114,8 +114,8 @@ function LoanRow({ loan }: { loan: LoanSummary }) {
       </td>
       <td>
         <UrgencyTag urgency={loan.plan.urgency} />{' '}
-        {slack !== null && loan.plan.urgency !== 'settled' && (
-          <span title={`${slack} h`}>{spareWords(slack)}</span>
+        {spare !== null && loan.plan.urgency !== 'settled' && (
+          <span title={spareByClock(loan.plan)}>{spare}</span>
         )}
       </td>
     </tr>

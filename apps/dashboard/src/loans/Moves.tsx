@@ -5,26 +5,29 @@ import { api } from '../api/api.js';
 import { stages, stageWords, type LoanView, type MoveOffer, type Stage } from '../contracts.js';
 import { Button, Dialog, Icon, Refusal, TextArea } from '../kit/index.js';
 import { say } from '../live/toasts.js';
+import { count } from '../words/numbers.js';
 import { useKeepLoan, useRefreshLoan } from './useLoan.js';
 
 export function Moves({ loan }: { loan: LoanView }) {
   const onward = loan.moves.filter((move) => move.forward);
   const others = loan.moves.filter((move) => !move.forward);
+  // A condition of two moves is said once.
+  const said = new Set(onward.flatMap((move) => move.conditions.map(({ code }) => code)));
   if (loan.moves.length === 0) {
     return <p className="soft">This loan is closed; nothing is left to do.</p>;
   }
   return (
     <section className="stack" aria-labelledby="moves">
       <h2 id="moves">Next stage</h2>
-      {onward.map((move) => (
-        <Move key={move.to} loan={loan} move={move} />
+      {onward.map((move, at) => (
+        <Move key={move.to} loan={loan} move={move} said={saidBefore(onward, at)} />
       ))}
       {others.length > 0 && (
         <details className="other-moves">
           <summary>Another way: {others.map((move) => stageWords[move.to].toLowerCase()).join(', ')}</summary>
           <div className="stack">
             {others.map((move) => (
-              <Move key={move.to} loan={loan} move={move} />
+              <Move key={move.to} loan={loan} move={move} said={said} />
             ))}
           </div>
         </details>
@@ -33,7 +36,10 @@ export function Moves({ loan }: { loan: LoanView }) {
   );
 }
 
-function Move({ loan, move }: { loan: LoanView; move: MoveOffer }) {
+const saidBefore = (moves: readonly MoveOffer[], at: number): ReadonlySet<string> =>
+  new Set(moves.slice(0, at).flatMap((move) => move.conditions.map(({ code }) => code)));
+
+function Move({ loan, move, said }: { loan: LoanView; move: MoveOffer; said: ReadonlySet<string> }) {
   const [overriding, setOverriding] = useState(false);
   const keep = useKeepLoan();
   const refresh = useRefreshLoan(loan.id);
@@ -67,7 +73,7 @@ function Move({ loan, move }: { loan: LoanView; move: MoveOffer }) {
           Move to {stageWords[move.to].toLowerCase()}
         </Button>
       </div>
-      {move.conditions.length > 0 && <Conditions move={move} />}
+      {move.conditions.length > 0 && <Conditions move={move} said={said} />}
       {!move.allowed && (
         <p className="small soft">
           {open === 1 ? 'One condition is' : `${open} conditions are`} not met yet.{' '}
@@ -96,18 +102,31 @@ function moveWords(from: Stage, move: MoveOffer): string {
   return `${back ? 'Back to' : 'On to'} ${stageWords[move.to].toLowerCase()}`;
 }
 
-function Conditions({ move }: { move: MoveOffer }) {
+function Conditions({ move, said }: { move: MoveOffer; said: ReadonlySet<string> }) {
+  const again = move.conditions.filter(({ code }) => said.has(code));
+  const open = again.filter(({ met }) => !met).length;
   return (
     <ul className="conditions">
-      {move.conditions.map((condition) => (
-        <li key={condition.code} data-met={condition.met || undefined}>
-          <Icon name={condition.met ? 'check' : 'cross'} size={17} />
+      {again.length > 0 && (
+        <li data-met={open === 0 || undefined}>
+          <Icon name={open === 0 ? 'check' : 'cross'} size={17} />
           <span>
-            <span className="hidden">{condition.met ? 'Met: ' : 'Not met: '}</span>
-            {condition.sentence}
+            {count(again.length, 'condition')} said above
+            {open > 0 ? `, ${open === again.length ? 'not met' : `${open} not met`}` : ', met'}.
           </span>
         </li>
-      ))}
+      )}
+      {move.conditions
+        .filter(({ code }) => !said.has(code))
+        .map((condition) => (
+          <li key={condition.code} data-met={condition.met || undefined}>
+            <Icon name={condition.met ? 'check' : 'cross'} size={17} />
+            <span>
+              <span className="hidden">{condition.met ? 'Met: ' : 'Not met: '}</span>
+              {condition.sentence}
+            </span>
+          </li>
+        ))}
     </ul>
   );
 }

@@ -1,14 +1,24 @@
-/** The plan of one loan, counted backwards from the day it must be back. */
-import type { LoanPlanView, LoanView, PlanStepView } from '../contracts.js';
-import { Day, Icon, useNow } from '../kit/index.js';
-import { clockWords, dayInZone, shortDay, spareWords } from '../words/dates.js';
+/** The plan of one loan, counted backwards from the day it must be back. Its times are on the house's clock. */
+import { useQuery } from '@tanstack/react-query';
+import { useState } from 'react';
+import { queries } from '../api/queries.js';
+import { useHere } from '../app/session.js';
+import type { LoanPlanView, LoanView, PlanStepView, StepView } from '../contracts.js';
+import { Day, Icon, IconButton, useNow } from '../kit/index.js';
+import { clockWords, dayInZone, shortDay, spareByClock, spareWords } from '../words/dates.js';
+import { minutesWords } from '../words/numbers.js';
 import { PlanBand, StepTrack, usePlanScale, type PlanScale } from '../timeline/PlanBand.js';
 import { useWidth } from '../timeline/useWidth.js';
+import { HouseClockNote } from '../plan/HouseClockNote.js';
+import { StepMark } from './StepMark.js';
 
 export function PlanPart({ loan }: { loan: LoanView }) {
   const { plan } = loan;
   const [ref, width] = useWidth();
   const scale = usePlanScale(loan, width);
+  const records = useQuery(queries.loanSteps(loan.id)).data ?? [];
+  const [marking, setMarking] = useState<string | null>(null);
+  const marked = records.find(({ stepId }) => stepId === marking);
   return (
     <section className="stack" aria-labelledby="plan">
       <h2 id="plan">Plan back from the return</h2>
@@ -23,9 +33,20 @@ export function PlanPart({ loan }: { loan: LoanView }) {
       {plan.steps.length > 0 && (
         <ol className="plan-steps">
           {plan.steps.map((step) => (
-            <PlanStep key={`${step.code} ${step.unitId ?? ''}`} step={step} loan={loan} scale={scale} />
+            <PlanStep
+              key={step.stepId}
+              step={step}
+              loan={loan}
+              scale={scale}
+              record={records.find(({ stepId }) => stepId === step.stepId)}
+              onMark={() => setMarking(step.stepId)}
+            />
           ))}
         </ol>
+      )}
+      {plan.steps.length > 0 && <HouseClockNote />}
+      {marked && (
+        <StepMark key={marked.stepId} loanId={loan.id} step={marked} onClose={() => setMarking(null)} />
       )}
     </section>
   );
@@ -51,7 +72,7 @@ function PlanDates({ loan, plan }: { loan: LoanView; plan: LoanPlanView }) {
       {plan.slackHours !== null && (
         <div>
           <dt>Room to move</dt>
-          <dd title={`${plan.slackHours} h`}>{spareWords(plan.slackHours)}</dd>
+          <dd title={spareByClock(plan)}>{spareWords(plan)}</dd>
         </div>
       )}
       {plan.askExtensionTo && (
@@ -66,9 +87,16 @@ function PlanDates({ loan, plan }: { loan: LoanView; plan: LoanPlanView }) {
   );
 }
 
-function PlanStep({ step, loan, scale }: { step: PlanStepView; loan: LoanView; scale: PlanScale | null }) {
+function PlanStep(props: {
+  step: PlanStepView;
+  loan: LoanView;
+  scale: PlanScale | null;
+  record: StepView | undefined;
+  onMark: () => void;
+}) {
+  const { step, loan, scale, record } = props;
   const unit = loan.units.length > 1 ? loan.units.find((each) => each.id === step.unitId) : undefined;
-  const tight = !step.done && step.slackHours !== null && step.slackHours < 24;
+  const tight = !step.done && step.slackWorkingDays !== null && step.slackWorkingDays < 1;
   return (
     <li className="plan-step" data-done={step.done || undefined}>
       <span>{step.done && <Icon name="check" size={16} />}</span>
@@ -76,7 +104,7 @@ function PlanStep({ step, loan, scale }: { step: PlanStepView; loan: LoanView; s
         <div className="plan-step-title">
           <strong>{step.title}</strong>
           {unit && <span className="soft">{unit.name}</span>}
-          {step.done && <span className="small soft">done</span>}
+          <StepState step={step} record={record} />
         </div>
         {!step.done && (
           <>
@@ -84,21 +112,42 @@ function PlanStep({ step, loan, scale }: { step: PlanStepView; loan: LoanView; s
             {step.binding !== '' && <p className="small soft">{step.binding}</p>}
           </>
         )}
+        {record && record.note !== '' && <p className="small soft">“{record.note}”</p>}
       </div>
-      {!step.done && step.slackHours !== null && (
-        <span className={`small${tight ? ' plan-step-tight' : ''}`} title={`${step.slackHours} h of slack`}>
-          {spareWords(step.slackHours)}
-        </span>
-      )}
+      <div className="plan-step-end">
+        {!step.done && step.slackHours !== null && (
+          <span className={`small${tight ? ' plan-step-tight' : ''}`} title={spareByClock(step)}>
+            {spareWords(step)}
+          </span>
+        )}
+        {record && (
+          <IconButton
+            icon="pencil"
+            label={`Say how “${step.title}”${unit ? ` of ${unit.name}` : ''} went`}
+            onPress={props.onMark}
+          />
+        )}
+      </div>
       {!step.done && scale && <StepTrack step={step} scale={scale} />}
     </li>
   );
 }
 
+function StepState({ step, record }: { step: PlanStepView; record: StepView | undefined }) {
+  if (record?.state === 'skipped') return <span className="small soft">passed over</span>;
+  if (step.done) {
+    const took = record?.minutes ? `, took ${minutesWords(record.minutes)}` : '';
+    return <span className="small soft">done{took}</span>;
+  }
+  return step.state === 'running' ? <span className="tag">under way</span> : null;
+}
+
 function StepTimes({ step }: { step: PlanStepView }) {
-  const today = dayInZone(useNow());
+  const { session } = useHere();
+  const today = dayInZone(useNow(), session.timeZone);
   if (!step.start && !step.latestStart) return null;
-  const day = (at: string) => (at.length <= 10 ? shortDay(at, today) : clockWords(at, today));
+  const day = (at: string) =>
+    at.length <= 10 ? shortDay(at, today) : clockWords(at, today, session.timeZone);
   return (
     <p className="small">
       {step.start && (

@@ -3,7 +3,7 @@ import { useMemo } from 'react';
 import { Link } from 'react-router';
 import { stageWords, type LoanSummary, type Urgency } from '../contracts.js';
 import { useNow } from '../kit/index.js';
-import { dayInZone, dayNumber, dayWords, relativeDays, spanWords, spareWords } from '../words/dates.js';
+import { dayInZone, dayNumber, dayWords, relativeDays, spareWords } from '../words/dates.js';
 import { bandDays, bandShape, windowOf, xOf, type BandDays, type DayWindow } from './bandShape.js';
 import { calendarMarks, weekends } from './calendarMarks.js';
 import { useWidth } from './useWidth.js';
@@ -166,12 +166,11 @@ function backWords(loan: LoanSummary, today: string): string {
   return `back by ${dayWords(loan.returnBy, today)}`;
 }
 
-function slackWords(loan: LoanSummary): string | null {
-  const { slackHours, urgency } = loan.plan;
-  if (urgency === 'late')
-    return slackHours !== null && slackHours < 0 ? `late by ${spanWords(-slackHours)}` : 'late';
-  if (slackHours === null || urgency === 'settled') return urgency === 'at-risk' ? 'at risk' : null;
-  return spareWords(slackHours);
+function slackWords({ plan }: LoanSummary): string | null {
+  if (plan.urgency === 'settled') return null;
+  const spare = spareWords(plan);
+  if (plan.urgency === 'late') return spare?.startsWith('short') ? `late, ${spare}` : 'late';
+  return spare ?? (plan.urgency === 'at-risk' ? 'at risk' : null);
 }
 
 function sentenceOf(loan: LoanSummary, today: string): string {

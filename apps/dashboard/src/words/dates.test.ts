@@ -58,8 +58,14 @@ describe('instants', () => {
     [-30, '\u221230 h'],
   ])('%d hours of slack are %s', (hours, words) => expect(spanWords(hours)).toBe(words));
   it.each([
-    [216, '9 days to spare'],
-    [0.001, 'nothing to spare'],
-    [-6, 'short by 6 h'],
-  ])('%d hours before a deadline are %s', (hours, words) => expect(spareWords(hours)).toBe(words));
+    [312, 9, '9 working days to spare'],
+    [24, 1, '1 working day to spare'],
+    [6, 0, 'less than a working day to spare'],
+    [0.001, 0, 'nothing to spare'],
+    [-6, 0, 'short by less than a working day'],
+    [-72, -2, 'short by 2 working days'],
+    [null, null, null],
+  ])('%s hours with %s working days before a latest start are %s', (slackHours, slackWorkingDays, words) =>
+    expect(spareWords({ slackHours, slackWorkingDays })).toBe(words),
+  );
 });

@@ -93,7 +93,7 @@ export function clockWords(instant: string, today: string, timeZone?: string): s
   return `${shortDay(dayInZone(at, timeZone), today)}, ${time}`;
 }
 
-/** Hours as slack is spoken of: `40 min`, `6 h`, `2.5 days`. */
+/** Hours by the clock: `40 min`, `6 h`, `2.5 days`. */
 export function spanWords(hours: number): string {
   const size = Math.abs(hours);
   const words =
@@ -101,12 +101,28 @@ export function spanWords(hours: number): string {
   return hours < 0 ? `\u2212${words}` : words;
 }
 
-/** What is left before a deadline: `9 days to spare`, `nothing to spare`, `short by 6 h`. */
-export function spareWords(hours: number): string {
-  const minutes = Math.round(hours * 60);
-  if (minutes === 0) return 'nothing to spare';
-  return minutes < 0 ? `short by ${spanWords(-hours)}` : `${spanWords(hours)} to spare`;
+/** Room before the latest start, as the plan has it. */
+export interface Spare {
+  readonly slackHours: number | null;
+  /** Whole working days of the house. */
+  readonly slackWorkingDays: number | null;
 }
+
+/**
+ * What is left before a deadline, always counted in the house's working days: `9 working days to spare`,
+ * `less than a working day to spare`, `nothing to spare`, `short by 2 working days`; null when it is not known.
+ */
+export function spareWords({ slackHours, slackWorkingDays }: Spare): string | null {
+  if (slackHours === null) return null;
+  const days = Math.abs(slackWorkingDays ?? 0);
+  if (Math.round(slackHours * 60) === 0) return 'nothing to spare';
+  const words = days === 0 ? 'less than a working day' : `${days} working day${days === 1 ? '' : 's'}`;
+  return slackHours < 0 ? `short by ${words}` : `${words} to spare`;
+}
+
+/** The same by the clock, nights and weekends included, for the hover. */
+export const spareByClock = ({ slackHours }: Spare): string | undefined =>
+  slackHours === null ? undefined : `${spanWords(slackHours)} by the clock, nights and weekends included`;
 
 function trim(value: number): string {
   return value >= 10 ? String(Math.round(value)) : String(Math.round(value * 10) / 10);

@@ -60,3 +60,9 @@ export function listWords(items: readonly string[]): string {
 export function inSentence(title: string): string {
   return `${title.charAt(0).toLowerCase()}${title.slice(1)}`;
 }
+
+/** Working minutes: `45 min`, `1 h`, `3.5 h`. */
+export function minutesWords(minutes: number): string {
+  if (minutes < 60) return `${Math.round(minutes)} min`;
+  return `${Number((minutes / 60).toFixed(minutes < 600 ? 1 : 0))} h`;
+}
