@@ -38,6 +38,16 @@ export function PersonMenu() {
           </div>
           <Menu aria-label="Account">
             {isMember(person) && (
+              <MenuItem className="menu-item menu-item-rare" onAction={() => void go('/makers')}>
+                <Icon name="pencil" /> Makers
+              </MenuItem>
+            )}
+            {isMember(person) && (
+              <MenuItem className="menu-item menu-item-rare" onAction={() => void go('/people')}>
+                <Icon name="people" /> People
+              </MenuItem>
+            )}
+            {isMember(person) && (
               <MenuItem className="menu-item" onAction={() => void go('/history')}>
                 <Icon name="clock" /> History
               </MenuItem>

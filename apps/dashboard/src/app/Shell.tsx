@@ -11,13 +11,16 @@ interface Place {
   readonly to: string;
   readonly words: string;
   readonly icon: IconName;
+  /** On a phone it is in the person’s menu instead. */
+  readonly rare?: boolean;
 }
 const memberPlaces: readonly Place[] = [
   { to: '/', words: 'Today', icon: 'today' },
+  { to: '/plan', words: 'Plan', icon: 'clock' },
   { to: '/loans', words: 'Loans', icon: 'crate' },
   { to: '/archive', words: 'Archive', icon: 'table' },
-  { to: '/makers', words: 'Makers', icon: 'pencil' },
-  { to: '/people', words: 'People', icon: 'people' },
+  { to: '/makers', words: 'Makers', icon: 'pencil', rare: true },
+  { to: '/people', words: 'People', icon: 'people', rare: true },
   { to: '/published', words: 'Published', icon: 'curve' },
 ];
 const viewerPlaces: readonly Place[] = [{ to: '/published', words: 'Published', icon: 'curve' }];
@@ -40,7 +43,12 @@ export function Shell() {
         </Link>
         <nav className="bar-links" aria-label="Main">
           {places.map((place) => (
-            <NavLink key={place.to} to={place.to} end={place.to === '/'} className="bar-link">
+            <NavLink
+              key={place.to}
+              to={place.to}
+              end={place.to === '/'}
+              className={`bar-link${place.rare ? ' bar-link-rare' : ''}`}
+            >
               <Icon name={place.icon} size={20} />
               {place.words}
             </NavLink>

@@ -24,6 +24,23 @@ const loanParts: RouteObject[] = [
     lazy: async () => ({ Component: (await import('../history/LoanHistory.js')).LoanHistory }),
   },
 ];
+const planParts: RouteObject[] = [
+  { index: true, lazy: async () => ({ Component: (await import('../plan/WeekPage.js')).WeekPage }) },
+  {
+    path: 'proposal/:proposalId?',
+    lazy: async () => ({ Component: (await import('../plan/ProposalPage.js')).ProposalPage }),
+  },
+  {
+    path: 'workload',
+    lazy: async () => ({ Component: (await import('../plan/WorkloadPage.js')).WorkloadPage }),
+  },
+  {
+    path: 'what-if',
+    lazy: async () => ({ Component: (await import('../plan/WhatIfPage.js')).WhatIfPage }),
+  },
+  { path: 'hours', lazy: async () => ({ Component: (await import('../house/HousePage.js')).HousePage }) },
+  { path: 'work', lazy: async () => ({ Component: (await import('../house/WorkPage.js')).WorkPage }) },
+];
 const unitParts: RouteObject[] = [
   { index: true, lazy: async () => ({ Component: (await import('../unit/UnitData.js')).UnitData }) },
   {
@@ -66,6 +83,11 @@ export const makeRouter = () =>
               path: 'units/:unitId',
               lazy: async () => ({ Component: (await import('../unit/UnitPage.js')).UnitPage }),
               children: unitParts,
+            },
+            {
+              path: 'plan',
+              lazy: async () => ({ Component: (await import('../plan/PlanPage.js')).PlanPage }),
+              children: planParts,
             },
             {
               path: 'makers',

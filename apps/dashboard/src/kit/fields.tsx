@@ -39,7 +39,7 @@ export function Field(
 interface TextProps extends Common {
   readonly value: string;
   readonly onChange: (value: string) => void;
-  readonly type?: 'text' | 'email' | 'password' | 'date' | 'datetime-local' | 'url' | 'tel';
+  readonly type?: 'text' | 'email' | 'password' | 'date' | 'time' | 'datetime-local' | 'url' | 'tel';
   readonly inputMode?: InputHTMLAttributes<HTMLInputElement>['inputMode'];
   readonly autoComplete?: string;
   /** Only where a page or dialog has one obvious first field. */
@@ -48,6 +48,8 @@ interface TextProps extends Common {
   readonly placeholder?: string;
   readonly list?: readonly string[];
   readonly disabled?: boolean;
+  /** Of dates and times, in seconds. */
+  readonly step?: number;
 }
 
 export function TextField(props: TextProps) {
@@ -66,6 +68,7 @@ export function TextField(props: TextProps) {
             value={props.value}
             required={props.required}
             disabled={props.disabled}
+            step={props.step}
             placeholder={props.placeholder}
             list={props.list ? `${id}-list` : undefined}
             aria-invalid={props.error ? true : undefined}

@@ -1,6 +1,7 @@
 /** Our small set of parts. */
 export * from './Answer.js';
 export * from './Button.js';
+export * from './CopyText.js';
 export * from './Dialog.js';
 export * from './fields.js';
 export * from './Icon.js';

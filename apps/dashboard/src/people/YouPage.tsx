@@ -3,11 +3,13 @@ import { useMutation, useQueryClient } from '@tanstack/react-query';
 import { useState, type FormEvent } from 'react';
 import { api } from '../api/api.js';
 import { keys } from '../api/keys.js';
-import { useHere } from '../app/session.js';
+import { isMember, useHere } from '../app/session.js';
 import { roleWords } from '../contracts.js';
 import { timeZones } from '../door/timeZones.js';
 import { Button, PageHead, Refusal, TextField } from '../kit/index.js';
 import { say } from '../live/toasts.js';
+import { CalendarAddress } from './CalendarAddress.js';
+import { NotificationChoices } from './NotificationChoices.js';
 import { fieldMessage, refusalOf } from '../words/refusals.js';
 
 export function YouPage() {
@@ -16,6 +18,8 @@ export function YouPage() {
     <>
       <PageHead title={person.name} beneath={`${roleWords[person.role]}, ${person.email}`} />
       <OwnDetails key={person.version} />
+      {isMember(person) && <CalendarAddress />}
+      {isMember(person) && <NotificationChoices />}
       <NewPassword />
     </>
   );
