@@ -167,6 +167,16 @@ describe('planLoans', () => {
     expect(new Set(changes.map(({ loanId }) => loanId))).toEqual(new Set(['b']));
   });
 
+  it('does not call a loan at risk for what only leads to a pinned booking', () => {
+    const free = planLoans(house());
+    const publish = free.bookings.find(({ stepId }) => stepId === 'publish');
+    const previous = free.bookings.map((one) => ({ ...one, pinned: one.id === publish?.id }));
+    const pinned = planLoans(house({ previous }));
+    expect(pinned.loans[0]?.state).toBe('on-track');
+    expect(pinned.loans[0]?.slackMinutes).toBe(free.loans[0]?.slackMinutes);
+    expect(step(pinned.loans[0], 'drafting')?.latestStart).toBeNull();
+  });
+
   it('leaves a pinned booking where it is, and says when it cannot', () => {
     const first = planLoans(house(alone));
     const moved = { start: at('2026-03-09T11:00'), finish: at('2026-03-09T15:00'), pinned: true };

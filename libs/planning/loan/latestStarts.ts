@@ -15,9 +15,11 @@ export function latestStarts(board: Board, network: LoanNetwork, pinned: Uint8Ar
   const latest = new Float64Array(network.tasks.length).fill(Infinity);
   const onTime: number[] = [];
   for (const tasks of network.tasksOfLoan) {
-    const bound = beforeDates(board, tasks, pinned).filter((task) => !pinned[task]);
+    const dated = beforeDates(board, tasks);
+    for (const task of dated) if (pinned[task]) latest[task] = board.start[task];
+    const bound = dated.filter((task) => !pinned[task]);
     if (bound.length > 0 && isOnTime(board, tasks)) onTime.push(...bound);
-    else latestOfOne(board, bound, pinned, latest);
+    else latestOfOne(board, bound, latest);
   }
   pushTogether(board, onTime, pinned, latest);
   for (let task = 0; task < latest.length; task += 1) if (pinned[task]) latest[task] = board.start[task];
@@ -28,25 +30,24 @@ function isOnTime(board: Board, tasks: readonly number[]): boolean {
   return tasks.every((task) => board.isPlaced(task) && board.finish(task) <= board.instance.due[task]);
 }
 
-/** The tasks, in order, that a due date or a pinned booking comes after. */
-function beforeDates(board: Board, tasks: readonly number[], pinned: Uint8Array): number[] {
+/** The tasks, in order, that a due date comes after: what only leads to a pinned booking puts no return at risk. */
+function beforeDates(board: Board, tasks: readonly number[]): number[] {
   const { instance } = board;
   const bound = new Set<number>();
   for (let at = tasks.length - 1; at >= 0; at -= 1) {
     const task = tasks[at];
     const followed = (instance.successors[task] ?? []).some(({ task: next }) => bound.has(next));
-    if (pinned[task] || instance.due[task] < Infinity || followed) bound.add(task);
+    if (instance.due[task] < Infinity || followed) bound.add(task);
   }
   return tasks.filter((task) => bound.has(task));
 }
 
 /** Latest finish that the due date and the sessions after leave. */
-function finishBy(board: Board, task: number, pinned: Uint8Array, latest: Float64Array): number {
+function finishBy(board: Board, task: number, latest: Float64Array): number {
   const { instance } = board;
   let before = instance.due[task];
   for (const link of instance.successors[task] ?? []) {
-    const start = pinned[link.task] ? board.start[link.task] : latest[link.task];
-    before = Math.min(before, latestBefore(instance, link, start));
+    before = Math.min(before, latestBefore(instance, link, latest[link.task]));
   }
   return before;
 }
@@ -85,7 +86,7 @@ function pushTogether(
   const byFinish = tasks.toSorted((a, b) => (finish.get(b) ?? 0) - (finish.get(a) ?? 0) || rank[b] - rank[a]);
   const alternative = new Map(planned.map(([task, , choice]) => [task, choice]));
   for (const task of byFinish) {
-    const place = board.findLatest(task, finishBy(board, task, pinned, latest), alternative.get(task));
+    const place = board.findLatest(task, finishBy(board, task, latest), alternative.get(task));
     latest[task] = place ? place.start : -Infinity;
     if (place) board.book(task, place.start, place.alternative);
   }
@@ -101,13 +102,13 @@ function leadsNowhere(board: Board, task: number, pinned: Uint8Array, latest: Fl
   );
 }
 
-function latestOfOne(board: Board, bound: readonly number[], pinned: Uint8Array, latest: Float64Array): void {
+function latestOfOne(board: Board, bound: readonly number[], latest: Float64Array): void {
   const planned = takenOff(board, bound);
   const team = new Map<number, number>();
   for (const [task, start, alternative] of planned.toReversed()) {
     const leader = board.instance.follows[task] >= 0 ? board.instance.follows[task] : task;
     const only = start >= 0 ? alternative : team.get(leader);
-    const before = finishBy(board, task, pinned, latest);
+    const before = finishBy(board, task, latest);
     const place = before > 0 ? board.findLatest(task, before, only) : null;
     latest[task] = place ? place.start : -Infinity;
     if (!place) continue;

@@ -68,6 +68,12 @@ describe.skipIf(!chromiumPath)('the invented demo', () => {
     ['data not opened', () => `/units/${unitOf('Fen 8')}`],
     ['listening', () => `/units/${unitOf('Fen 8')}/listening`],
     ['a unit’s papers', () => `/units/${unitOf('Sedge 5')}/about`],
+    ['the week', () => '/plan'],
+    ['what should change', () => '/plan/proposal'],
+    ['the workload', () => '/plan/workload'],
+    ['what if', () => '/plan/what-if'],
+    ['hours and places', () => '/plan/hours'],
+    ['work by kind', () => '/plan/work'],
     ['the archive', () => '/archive'],
     ['cautions', () => '/cautions'],
     ['makers', () => '/makers'],
@@ -173,6 +179,7 @@ describe.skipIf(!chromiumPath)('the invented demo', () => {
     const folder = await mkdtemp(path.join(tmpdir(), 'sojourn-pictures-'));
     for (const [name, address] of [
       ['today', '/'],
+      ['week', '/plan'],
       ['loan', `/loans/${loanOf('Whin 15')}`],
       ['data', `/units/${unitOf('Strand 7')}`],
       ['results', `/units/${unitOf('Sedge 5')}/results`],

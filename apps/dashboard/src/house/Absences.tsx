@@ -21,7 +21,7 @@ export function Absences({ house }: { house: HouseView }) {
     <section className="section stack" aria-labelledby="absences">
       <h2 id="absences">Away and closed</h2>
       {own.length === 0 && <p className="soft">Nobody is away, nothing is closed.</p>}
-      <ul className="lines">
+      <ul className="lines" hidden={own.length === 0}>
         {own.map((absence) => (
           <li key={absence.id} className="row apart">
             <div>

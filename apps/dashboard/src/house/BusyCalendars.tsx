@@ -16,7 +16,7 @@ export function BusyCalendars({ house }: { house: HouseView }) {
         An .ics file (iCalendar) exported from any calendar. Only when it is busy is kept, no titles. The same
         name again replaces what it brought.
       </p>
-      <ul className="lines">
+      <ul className="lines" hidden={house.busyCalendars.length === 0}>
         {house.busyCalendars.map((calendar) => (
           <li key={calendar.id} className="row apart">
             <div>

@@ -30,7 +30,7 @@ export function Holidays({ house }: { house: HouseView }) {
     <section className="section stack" aria-labelledby="holidays">
       <h2 id="holidays">Holidays</h2>
       {shown.length === 0 && <p className="soft">None to come.</p>}
-      <ul className="lines">
+      <ul className="lines" hidden={shown.length === 0}>
         {shown.map((one) => (
           <li key={one.day} className="row apart">
             <span>

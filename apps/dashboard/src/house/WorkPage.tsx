@@ -133,7 +133,8 @@ function AfterWords({ step, steps }: { step: StepTemplate; steps: readonly StepT
 }
 
 function timeWords(step: StepTemplate): string {
-  const per = step.per === 'unit' ? ' a unit' : step.combine === 'sum' ? ' a unit, together' : ' a loan';
+  const per =
+    step.per === 'unit' ? ' a unit' : step.combine === 'sum' ? ' for each unit, in one go' : ' a loan';
   const sessions =
     step.sessions !== undefined && step.sessions > 1
       ? `, in ${count(step.sessions, 'session')}${step.separateDays ? ' on separate days' : ''}`

@@ -186,7 +186,7 @@ function ChoiceTable(props: { view: NotificationsView; draft: Draft; set: (part:
     <table className="list-table choice-table">
       <thead>
         <tr>
-          <th scope="col">When a loan is</th>
+          <th scope="col">What happens</th>
           <th scope="col">Dashboard</th>
           {channels.map((channel) => (
             <th scope="col" key={channel}>

@@ -54,7 +54,7 @@ function OwnDetails() {
         />
         <TextField
           label="Time zone"
-          hint="For reminders; pages show the zone of the device in your hand."
+          hint="For reminders, quiet hours and your working hours; times of the plan are on the clock of the house."
           list={timeZones()}
           value={timeZone}
           error={fieldMessage(refusal, 'timeZone')}

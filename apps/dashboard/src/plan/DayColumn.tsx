@@ -94,7 +94,7 @@ function DayHead({
   return (
     <div className="week-day-head">
       <h3>
-        {shortDay(day, today)}
+        {narrow ? shortDay(day, today).split(' ').slice(0, 2).join(' ') : shortDay(day, today)}
         {day === today && <span className="small soft"> today</span>}
       </h3>
       {holiday !== null && <p className="small">Holiday: {holiday}</p>}

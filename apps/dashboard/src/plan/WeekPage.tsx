@@ -15,7 +15,7 @@ import { whenWords } from './bookingWords.js';
 import { RefusedMove } from './RefusedMove.js';
 import { useChangeBooking, type BookingChange } from './useChangeBooking.js';
 import { WeekGrid } from './WeekGrid.js';
-import { daysOf, laneName, type Show } from './weekLayout.js';
+import { daysOf, ELSEWHERE, laneName, type Show } from './weekLayout.js';
 
 /** Below this a day at a time. */
 const WEEK_PX = 700;
@@ -57,10 +57,12 @@ export function WeekPage() {
 }
 
 function showOptions(view: BookingsView | undefined): { value: Show; words: string }[] {
+  const rows = view?.rows ?? [];
   return [
     { value: 'places', words: 'All places' },
     { value: 'people', words: 'All people' },
-    ...(view?.rows ?? []).map(({ id, name }) => ({ value: id, words: `Only ${laneName(name)}` })),
+    ...rows.map(({ id, name }) => ({ value: id, words: `Only ${laneName(name)}` })),
+    { value: ELSEWHERE.id, words: 'Without a place' },
   ];
 }
 

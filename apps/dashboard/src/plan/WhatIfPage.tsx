@@ -97,7 +97,7 @@ export function WhatIfPage() {
         <TextField
           label="Embargo until"
           type="datetime-local"
-          hint="Nothing is published before."
+          hint="On the clock of the house. Nothing is published before."
           value={draft.embargo}
           onChange={(embargo) => set({ embargo })}
         />

@@ -18,8 +18,8 @@ const rows = [
 ] as CalendarRow[];
 
 describe('a week in lanes', () => {
-  it('has a lane for each place, and one for what needs none', () => {
-    expect(lanesOf({ rows, bookings: [] }, 'places').map(({ name }) => name)).toEqual(['Rig', 'Elsewhere']);
+  it('has a lane for each place or person, or one alone', () => {
+    expect(lanesOf({ rows, bookings: [] }, 'places').map(({ name }) => name)).toEqual(['Rig']);
     expect(lanesOf({ rows, bookings: [] }, 'people').map(({ name }) => name)).toEqual(['Mira']);
     expect(lanesOf({ rows, bookings: [] }, 'place:rig').map(({ id }) => id)).toEqual(['place:rig']);
   });

@@ -35,7 +35,8 @@ export interface Tentative {
 export const lengthOf = ({ start, finish }: Pick<BookingView, 'start' | 'finish'>): number =>
   Math.min(DAY_MINUTES, (Date.parse(finish) - Date.parse(start)) / 60_000);
 
-const ELSEWHERE: Lane = { id: 'elsewhere', name: 'Elsewhere', kind: 'elsewhere' };
+/** Work that needs no place of the house: drafting, packing. */
+export const ELSEWHERE: Lane = { id: 'elsewhere', name: 'No place', kind: 'elsewhere' };
 
 /** `the listening room` stands above a column as `Listening room`. */
 export function laneName(name: string): string {
@@ -48,7 +49,8 @@ export function lanesOf(view: Pick<BookingsView, 'rows' | 'bookings'>, show: Sho
   if (show === 'people') return view.rows.filter(({ kind }) => kind === 'person').map(lane);
   const one = view.rows.find(({ id }) => id === show);
   if (one) return [lane(one)];
-  return [...view.rows.filter(({ kind }) => kind === 'place').map(lane), ELSEWHERE];
+  if (show === ELSEWHERE.id) return [ELSEWHERE];
+  return view.rows.filter(({ kind }) => kind === 'place').map(lane);
 }
 
 /** Nobody and no place is taken: it goes on by itself, over nights too. */
