@@ -1,6 +1,7 @@
 /** The frame around every page inside: where to go, whether it is live, who is here. */
 import { useEffect, useRef } from 'react';
 import { Link, NavLink, Outlet, ScrollRestoration, useLocation } from 'react-router';
+import type { SessionState } from '../contracts.js';
 import { Icon, InventedMark, type IconName } from '../kit/index.js';
 import { LiveMark } from '../live/LiveMark.js';
 import { Toasts } from '../live/Toasts.js';
@@ -38,7 +39,7 @@ export function Shell() {
         <Link className="bar-name" to="/">
           <Mark />
           {/* The mark stands apart, so that a narrow page that cuts the name does not cut it. */}
-          <span>{(session.teamName ?? 'Sojourn').replace(/\s*\(invented\)$/i, '')}</span>
+          <span>{teamNameOf(session)}</span>
           {session.invented && <InventedMark />}
         </Link>
         <nav className="bar-links" aria-label="Main">
@@ -67,6 +68,9 @@ export function Shell() {
     </div>
   );
 }
+
+const teamNameOf = ({ teamName = 'Sojourn', invented }: SessionState): string =>
+  invented ? teamName.replace(/\s*\(invented\)$/i, '') : teamName;
 
 /** A crate that narrows to its return, cut by the day. */
 function Mark() {
