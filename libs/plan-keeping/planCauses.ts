@@ -119,14 +119,22 @@ const SPANS_SAID = 3;
 function spanWords(spans: readonly string[], zone: string): string {
   const said = spans.slice(0, SPANS_SAID).map((span) => {
     const [from = '', to = ''] = span.split('/');
-    return `${whenWords(new Date(from), zone)} to ${whenWords(new Date(to), zone)}`;
+    return stretchWords(DateTime.fromISO(from, { zone }), DateTime.fromISO(to, { zone }));
   });
   const more = spans.length - said.length;
   return said.join('; ') + (more > 0 ? ` and ${more} more` : '');
 }
 
+/** From midnight to midnight it is days, the last one included. */
+export function stretchWords(from: DateTime, to: DateTime): string {
+  const whole = [from, to].every((at) => at.equals(at.startOf('day')));
+  if (!whole) return `${clockWords(from)} to ${clockWords(to)}`;
+  const days = [from, to.minus({ days: 1 })].map((at) => at.setLocale('en-GB').toFormat('ccc d LLL'));
+  return days[0] === days[1] ? (days[0] ?? '') : days.join(' to ');
+}
+
 const capital = (name: string): string => name.charAt(0).toUpperCase() + name.slice(1);
 
 /** Tue 3 Jun, 09:00 */
-export const whenWords = (at: Date, zone: string): string =>
-  DateTime.fromJSDate(at, { zone }).setLocale('en-GB').toFormat('ccc d LLL, HH:mm');
+export const whenWords = (at: Date, zone: string): string => clockWords(DateTime.fromJSDate(at, { zone }));
+const clockWords = (at: DateTime): string => at.setLocale('en-GB').toFormat('ccc d LLL, HH:mm');

@@ -37,6 +37,7 @@ interface ColumnProps {
   readonly tentative: Tentative | null;
   readonly movingId: string | null;
   readonly narrow: boolean;
+  readonly doubtful: ReadonlySet<string>;
   readonly acts: ColumnActs;
 }
 
@@ -181,8 +182,12 @@ function tall(one: Stretch, hours: Stretch): CSSProperties {
   return { top: y(from, hours), height: Math.max(0, y(to, hours) - y(from, hours)) };
 }
 
-function Block({ piece, view, today, movingId, acts }: ColumnProps & { piece: Piece }) {
+function Block({ piece, view, today, movingId, doubtful, acts }: ColumnProps & { piece: Piece }) {
   const { booking } = piece;
+  const words = [
+    fullWords(booking, view.timeZone, today),
+    ...(doubtful.has(booking.id) ? ['should change'] : []),
+  ].join('; ');
   return (
     <button
       type="button"
@@ -192,9 +197,10 @@ function Block({ piece, view, today, movingId, acts }: ColumnProps & { piece: Pi
       data-pinned={booking.pinned || undefined}
       data-moving={movingId === booking.id || undefined}
       data-short={piece.to - piece.from < 45 || undefined}
-      aria-label={fullWords(booking, view.timeZone, today)}
+      data-doubtful={doubtful.has(booking.id) || undefined}
+      aria-label={words}
       aria-describedby={booking.state === 'planned' ? 'week-keys' : undefined}
-      title={fullWords(booking, view.timeZone, today)}
+      title={words}
       onPointerDown={(event) => acts.onGrab(booking, event)}
       onKeyDown={(event) => acts.onKey(booking, event)}
       onBlur={acts.onBlur}

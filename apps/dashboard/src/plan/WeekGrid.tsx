@@ -26,6 +26,8 @@ export function WeekGrid(props: {
   days: readonly string[];
   today: string;
   show: Show;
+  /** Bookings the plan no longer wants where they are. */
+  doubtful: ReadonlySet<string>;
   onOpen: (booking: BookingView) => void;
   onMove: (booking: BookingView, start: string) => void;
   onPin: (booking: BookingView) => void;
@@ -105,6 +107,7 @@ export function WeekGrid(props: {
             tentative={tentative && wallClock(tentative.start, zone).day === day ? tentative : null}
             movingId={tentative?.booking.id ?? null}
             narrow={isIdle(day, pieces[at] ?? [], view) && days.length > 1}
+            doubtful={props.doubtful}
             acts={acts}
           />
         ))}

@@ -126,6 +126,8 @@ function Week(props: { view: BookingsView; days: readonly string[]; today: strin
       text: `${done.label} of ${done.loanTitle}, ${whenWords(done, zone, today)}.`,
     }),
   );
+  const changes = useQuery(queries.plan()).data?.changes ?? [];
+  const doubtful = new Set(changes.flatMap(({ bookingId }) => bookingId ?? []));
   const open = view.bookings.find(({ id }) => id === openId);
   const change = (asked: BookingChange) => changing.mutate(asked);
   const empty = !view.bookings.some((one) => touches(one, days, zone));
@@ -139,6 +141,7 @@ function Week(props: { view: BookingsView; days: readonly string[]; today: strin
         days={days}
         today={today}
         show={show}
+        doubtful={doubtful}
         onOpen={(booking) => setOpenId(booking.id)}
         onMove={(booking, start) => change({ booking, start })}
         onPin={(booking) => change({ booking, pinned: !booking.pinned })}
@@ -177,9 +180,12 @@ function WeekKey() {
       <li>
         <span className="week-swatch" data-kind="loud" aria-hidden="true" /> loud work allowed
       </li>
+      <li>
+        <span className="week-swatch" data-kind="doubtful" aria-hidden="true" /> should change
+      </li>
       <li id="week-keys">
-        Drag a booking to move it and pin it there. By keyboard: choose one, move it with the arrow keys,
-        Enter to keep, Escape to leave; P pins; Enter alone opens it.
+        Drag a booking (on a touch screen hold it first) to move it and pin it there. By keyboard: choose one,
+        move it with the arrow keys, Enter to keep, Escape to leave; P pins; Enter alone opens it.
       </li>
     </ul>
   );

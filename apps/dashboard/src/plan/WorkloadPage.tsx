@@ -115,7 +115,7 @@ function Bar(props: { week: Line['weeks'][number]; most: number; kind: Kind; tod
         />
       </div>
       <span className="small num">{minutesWords(week.booked).replace(/^0 min$/, '–')}</span>
-      <span className="small soft">{shortDay(week.from, props.today, false)}</span>
+      <span className="small soft">{shortDay(week.from, week.from, false)}</span>
     </div>
   );
 }
