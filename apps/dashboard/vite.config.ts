@@ -1,14 +1,30 @@
 import react from '@vitejs/plugin-react';
 import { fileURLToPath } from 'node:url';
-import { defineConfig } from 'vite';
+import { defineConfig, type Plugin } from 'vite';
 
 const here = (path: string) => fileURLToPath(new URL(path, import.meta.url));
 /** Where a server answers while the pages are worked on: `SERVER=http://127.0.0.1:4700 npx vite apps/dashboard`. */
 const server = process.env['SERVER'] ?? 'http://127.0.0.1:4700';
 
+/** The parts of the built page, for the worker that keeps them where there is no network. */
+const shellList = (): Plugin => ({
+  name: 'shell-list',
+  generateBundle: {
+    // After those that drop empty parts.
+    order: 'post',
+    handler(_options, bundle) {
+      const parts = Object.keys(bundle)
+        .filter((file) => /\.(js|css)$|-latin-\d.*\.woff2$/.test(file))
+        .map((file) => `/${file}`);
+      const source = JSON.stringify({ parts: ['/mood.js', '/mark.svg', ...parts.sort()] });
+      this.emitFile({ type: 'asset', fileName: 'shell.json', source });
+    },
+  },
+});
+
 export default defineConfig({
   root: here('.'),
-  plugins: [react()],
+  plugins: [react(), shellList()],
   build: {
     outDir: here('../../dist/dashboard'),
     emptyOutDir: true,

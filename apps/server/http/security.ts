@@ -14,6 +14,8 @@ export async function secureAnswers(app: NestFastifyApplication): Promise<void> 
         // Maps are drawn as embedded pictures.
         imgSrc: ["'self'", 'data:', 'blob:'],
         connectSrc: ["'self'"],
+        // The page's own worker, which keeps the page for rooms without a network.
+        workerSrc: ["'self'"],
         manifestSrc: ["'self'"],
         baseUri: ["'none'"],
         formAction: ["'self'"],

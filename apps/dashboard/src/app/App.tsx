@@ -1,23 +1,36 @@
 /** Which door or room a visitor stands in. */
 import { useQuery } from '@tanstack/react-query';
-import { lazy, Suspense, useMemo } from 'react';
+import { lazy, Suspense, useEffect, useMemo } from 'react';
 import { Outlet, useLocation } from 'react-router';
 import { queries } from '../api/queries.js';
 import { AcceptInvitation } from '../door/AcceptInvitation.js';
 import { Door } from '../door/Door.js';
 import { SignIn } from '../door/SignIn.js';
 import { Button, Refusal } from '../kit/index.js';
+import { useKeptHere } from '../listening/useKeptHere.js';
 import { LiveProvider } from '../live/LiveProvider.js';
 import { HereContext } from './session.js';
 
+const WithoutNetwork = lazy(async () => ({
+  default: (await import('../listening/WithoutNetwork.js')).WithoutNetwork,
+}));
 const FirstRun = lazy(async () => ({ default: (await import('../door/FirstRun.js')).FirstRun }));
 
 export function App() {
   const session = useQuery(queries.session());
   const { pathname } = useLocation();
   const state = session.data;
+  const kept = useKeptHere();
+  useAskAgainOnline(session.isError, session.refetch);
   const here = useMemo(() => (state?.person ? { person: state.person, session: state } : null), [state]);
   if (!state) {
+    if ((session.isError || session.isPaused) && kept && kept.length > 0) {
+      return (
+        <Suspense>
+          <WithoutNetwork kept={kept} onTryAgain={() => void session.refetch()} />
+        </Suspense>
+      );
+    }
     if (!session.isError) return <p className="hidden">Opening Sojourn…</p>;
     return (
       <Door title="Sojourn">
@@ -44,4 +57,14 @@ export function App() {
       </LiveProvider>
     </HereContext>
   );
+}
+
+/** A page opened without a network opens properly once there is one. */
+function useAskAgainOnline(failed: boolean, ask: () => Promise<unknown>): void {
+  useEffect(() => {
+    if (!failed) return undefined;
+    const again = () => void ask();
+    window.addEventListener('online', again);
+    return () => window.removeEventListener('online', again);
+  }, [failed, ask]);
 }

@@ -3,6 +3,7 @@ import { useEffect, useRef } from 'react';
 import { Link, NavLink, Outlet, ScrollRestoration, useLocation } from 'react-router';
 import type { SessionState } from '../contracts.js';
 import { Icon, InventedMark, type IconName } from '../kit/index.js';
+import { KeptSender } from '../listening/KeptSender.js';
 import { LiveMark } from '../live/LiveMark.js';
 import { Toasts } from '../live/Toasts.js';
 import { PersonMenu } from './PersonMenu.js';
@@ -64,6 +65,7 @@ export function Shell() {
         <Outlet />
       </main>
       <Toasts />
+      <KeptSender />
       <ScrollRestoration />
     </div>
   );

@@ -51,6 +51,10 @@ const unitParts: RouteObject[] = [
     path: 'listening',
     lazy: async () => ({ Component: (await import('../listening/UnitListening.js')).UnitListening }),
   },
+  {
+    path: 'evidence',
+    lazy: async () => ({ Component: (await import('../evidence/UnitEvidence.js')).UnitEvidence }),
+  },
   { path: 'about', lazy: async () => ({ Component: (await import('../unit/UnitAbout.js')).UnitAbout }) },
 ];
 
@@ -88,6 +92,16 @@ export const makeRouter = () =>
               path: 'plan',
               lazy: async () => ({ Component: (await import('../plan/PlanPage.js')).PlanPage }),
               children: planParts,
+              path: 'listening/:sessionId',
+              lazy: async () => ({
+                Component: (await import('../listening/SealRecordPage.js')).SealRecordPage,
+              }),
+            },
+            {
+              path: 'published/:loanId/listening',
+              lazy: async () => ({
+                Component: (await import('../listening/SealRecordPage.js')).PublishedSealsPage,
+              }),
             },
             {
               path: 'makers',

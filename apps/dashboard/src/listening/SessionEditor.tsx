@@ -1,101 +1,111 @@
-/** Writing down what one hears. Made for a phone in the listening room. */
-import { useMutation } from '@tanstack/react-query';
-import { useState } from 'react';
-import { api } from '../api/api.js';
-import type { ListeningView, UnitView } from '../contracts.js';
-import { Button, Dialog, Icon, Notice, Refusal, TextArea, TextField } from '../kit/index.js';
+/** Writing down what one hears. Made for a phone in the listening room, and for a network that comes and goes. */
+import { useState, type FormEvent } from 'react';
+import { Button, Notice, TextArea, TextField } from '../kit/index.js';
 import { parseNumber } from '../words/numbers.js';
 import { descriptors, remarkFrom, signWords, type Descriptor, type Remark } from './descriptors.js';
+import { freshId } from './freshId.js';
+import type { Range } from './frequencyScale.js';
+import { canKeepShell } from './keepShell.js';
+import { KeptMark } from './KeptMark.js';
 import { levelCaution } from './noise.js';
+import { quickRemark } from './quickRemark.js';
 import { RemarkEditor } from './RemarkEditor.js';
-import { useSessionDraft, type DraftState } from './useSessionDraft.js';
+import { TonePlayer } from './TonePlayer.js';
+import type { WrittenSession } from './useKeptSession.js';
 
-export function SessionEditor(props: {
-  session: ListeningView;
-  unit: UnitView;
-  onChanged: () => Promise<void>;
-}) {
-  const { session, unit } = props;
-  const { draft, change, state, why, version } = useSessionDraft(session);
-  const [sealing, setSealing] = useState(false);
-  const [level, setLevel] = useState(draft.levelDb === null ? '' : String(draft.levelDb));
-  const typedLevel = parseNumber(level);
-  const caution = typedLevel === null ? null : levelCaution(typedLevel);
-  const setRemark = (remark: Remark) =>
-    change({ remarks: draft.remarks.map((each) => (each.id === remark.id ? remark : each)) });
-  const add = (descriptor: Descriptor | null) =>
-    change({ remarks: [...draft.remarks, remarkFrom(descriptor, freshId())] });
+export function SessionEditor(props: { written: WrittenSession; children?: React.ReactNode }) {
+  const { kept, state, change, forgetClashes } = props.written;
+  const { draft } = kept;
+  const [open, setOpen] = useState<string | null>(null);
+  const put = (remark: Remark) =>
+    change((was) => ({
+      ...was,
+      remarks: was.remarks.some(({ id }) => id === remark.id)
+        ? was.remarks.map((each) => (each.id === remark.id ? remark : each))
+        : [...was.remarks, remark],
+    }));
+  const add = (remark: Remark) => {
+    put(remark);
+    setOpen(remark.id);
+  };
+  const useRange = (range: Range) => {
+    const remark = draft.remarks.find(({ id }) => id === open);
+    if (remark) put({ ...remark, ...range });
+    else add({ ...remarkFrom(null, freshId()), at: now(), ...range });
+  };
   return (
     <section className="session stack" aria-labelledby="session">
-      <div className="row apart">
+      <div className="row apart session-head">
         <h2 id="session">Your session</h2>
-        <Kept state={state} why={why} />
+        <KeptMark state={state} why={kept.refused} />
       </div>
-      <div className="form">
-        <TextField
-          label="Heard on"
-          type="date"
-          required
-          value={draft.heardOn}
-          onChange={(heardOn) => change({ heardOn })}
-        />
-        <TextField
-          label="Level at the seat"
-          inputMode="decimal"
-          unit="dBA"
-          value={level}
-          error={Number.isNaN(typedLevel) ? 'Write a number, such as 78.' : undefined}
-          onChange={(text) => {
-            setLevel(text);
-            const levelDb = parseNumber(text);
-            if (!Number.isNaN(levelDb)) change({ levelDb });
-          }}
-        />
-        <TextArea
-          wide
-          label="Placement"
-          rows={2}
-          hint="Distance to the walls, toe-in, height of the tweeter, distance to the seat."
-          value={draft.placement}
-          onChange={(placement) => change({ placement })}
-        />
-      </div>
-      {caution && <Notice tone="caution" title={caution} />}
+      {state === 'kept-here' && !canKeepShell() && (
+        <p className="small soft">
+          Leave this page open until it is sent: over this connection the browser cannot load it anew without
+          a network. What you wrote stays on this device either way.
+        </p>
+      )}
+      {kept.clashes.length > 0 && (
+        <Notice tone="caution" title="Also written on another device: both are kept.">
+          <p>Look at {kept.clashes.join('; ')}.</p>
+          <Button onPress={forgetClashes}>I have looked</Button>
+        </Notice>
+      )}
       <div className="stack">
         <h3>What do you hear?</h3>
-        <DescriptorPad onAdd={add} />
+        <QuickLine onAdd={add} />
+        <DescriptorPad onAdd={(descriptor) => add({ ...remarkFrom(descriptor, freshId()), at: now() })} />
       </div>
-      <ol className="remarks">
+      <ol className="remarks" aria-label="Remarks">
         {draft.remarks.toReversed().map((remark) => (
           <RemarkEditor
             key={remark.id}
             remark={remark}
-            onChange={setRemark}
-            onRemove={() => change({ remarks: draft.remarks.filter((each) => each.id !== remark.id) })}
+            open={open === remark.id}
+            onOpen={() => setOpen(open === remark.id ? null : remark.id)}
+            onChange={put}
+            onRemove={() =>
+              change((was) => ({ ...was, remarks: was.remarks.filter((each) => each.id !== remark.id) }))
+            }
           />
         ))}
       </ol>
-      <div className="row">
-        <Button
-          look="main"
-          icon="lock"
-          isDisabled={state !== 'sent' || draft.remarks.length === 0}
-          onPress={() => setSealing(true)}
-        >
-          Seal the session
-        </Button>
-        {draft.remarks.length === 0 && <span className="small soft">Write at least one remark first.</span>}
-      </div>
-      {sealing && (
-        <SealDialog
-          session={session}
-          version={version}
-          blind={!unit.dataOpened}
-          onClose={() => setSealing(false)}
-          onSealed={props.onChanged}
-        />
-      )}
+      <TonePlayer
+        onUse={useRange}
+        useWords={
+          draft.remarks.some(({ id }) => id === open)
+            ? 'Use this frequency in the open remark'
+            : 'A remark on this frequency'
+        }
+      />
+      <Circumstances written={props.written} />
+      {props.children}
     </section>
+  );
+}
+
+const now = (): string => new Date().toISOString();
+
+function QuickLine({ onAdd }: { onAdd: (remark: Remark) => void }) {
+  const [line, setLine] = useState('');
+  const submit = (event: FormEvent) => {
+    event.preventDefault();
+    if (line.trim() === '') return;
+    onAdd(quickRemark(line, freshId(), now()));
+    setLine('');
+  };
+  return (
+    <form className="quick-line" onSubmit={submit}>
+      <TextField
+        label="In one line"
+        hint="Such as: boomy 4 left, or: less 2-4k brass. A digit is how strong."
+        value={line}
+        onChange={setLine}
+      />
+      <Button type="submit" icon="plus">
+        Add
+      </Button>
+    </form>
   );
 }
 
@@ -115,58 +125,58 @@ function DescriptorPad({ onAdd }: { onAdd: (descriptor: Descriptor | null) => vo
   ));
 }
 
-function Kept({ state, why }: { state: DraftState; why: string }) {
-  const words: Readonly<Record<DraftState, string>> = {
-    sent: 'Kept',
-    unsent: 'Keeping…',
-    sending: 'Keeping…',
-    waiting: 'No network: kept on this device, sent as soon as it is back',
-    refused: `Not kept on the server: ${why}`,
-  };
+/** Where, how loud, with what: as far as it matters to whoever reads the remarks. */
+function Circumstances({ written }: { written: WrittenSession }) {
+  const { draft } = written.kept;
+  const [level, setLevel] = useState(draft.levelDb === null ? '' : String(draft.levelDb));
+  const typedLevel = parseNumber(level);
+  const wrong = typedLevel !== null && !(typedLevel >= 30 && typedLevel <= 120);
+  const caution = typedLevel === null ? null : levelCaution(typedLevel);
+  const set = (part: Partial<typeof draft>) => written.change((was) => ({ ...was, ...part }));
   return (
-    <output className="small soft">
-      {state === 'sent' && <Icon name="check" size={15} />} {words[state]}
-    </output>
-  );
-}
-
-function SealDialog(props: {
-  session: ListeningView;
-  version: number;
-  blind: boolean;
-  onClose: () => void;
-  onSealed: () => Promise<void>;
-}) {
-  const sealing = useMutation({
-    mutationFn: () => api.sealListening(props.session.id, { version: props.version }),
-    onSuccess: async () => {
-      props.onClose();
-      await props.onSealed();
-    },
-  });
-  return (
-    <Dialog title="Seal this session" open onClose={props.onClose}>
-      <p>
-        Sealed, its words are fingerprinted with the time and can’t be changed any more. What you add later is
-        a session of its own.
-      </p>
-      <p>
-        {props.blind
-          ? 'You have not opened this unit’s data: it counts as blind.'
-          : 'You have opened this unit’s data: it does not count as blind.'}
-      </p>
-      <Refusal error={sealing.error} />
-      <div className="row">
-        <Button look="main" icon="lock" busy={sealing.isPending} onPress={() => sealing.mutate()}>
-          Seal it
-        </Button>
-        <Button onPress={props.onClose}>Write on</Button>
+    <section className="stack" aria-labelledby="circumstances">
+      <h3 id="circumstances">Where, how loud, with what</h3>
+      <div className="form">
+        <TextField
+          label="Heard on"
+          type="date"
+          required
+          value={draft.heardOn}
+          onChange={(heardOn) => {
+            if (heardOn !== '') set({ heardOn });
+          }}
+        />
+        <TextField
+          label="Level at the seat"
+          inputMode="decimal"
+          unit="dBA"
+          value={level}
+          error={wrong ? 'Write a level between 30 and 120, such as 78.' : undefined}
+          onChange={(text) => {
+            setLevel(text);
+            const levelDb = parseNumber(text);
+            if (levelDb === null || (levelDb >= 30 && levelDb <= 120)) set({ levelDb });
+          }}
+        />
+        <TextArea
+          wide
+          label="Placement"
+          rows={2}
+          hint="Distance to the walls, toe-in, height of the tweeter, distance to the seat."
+          value={draft.placement}
+          onChange={(placement) => set({ placement })}
+        />
+        <TextArea
+          wide
+          label="Sources"
+          rows={2}
+          hint="What was played, and from what."
+          value={draft.sources}
+          onChange={(sources) => set({ sources })}
+        />
+        <TextArea wide label="Free words" rows={4} value={draft.words} onChange={(words) => set({ words })} />
       </div>
-    </Dialog>
+      {caution && <Notice tone="caution" icon="warning" title={caution} />}
+    </section>
   );
-}
-
-/** Unique among one session's remarks; needs no secure context, which a listening room's plain network is not. */
-function freshId(): string {
-  return `${Date.now().toString(36)}-${Math.random().toString(36).slice(2, 8)}`;
 }

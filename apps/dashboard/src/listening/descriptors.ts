@@ -2,10 +2,9 @@
  * Words reviewers use for what they hear, with the range each usually points at and whether it is too much or too
  * little of it. Common practice, no source.
  */
-import type { z } from 'zod';
-import type { Remark as RemarkSchema } from '../contracts.js';
+import type { Remark } from '../contracts.js';
 
-export type Remark = z.infer<typeof RemarkSchema>;
+export type { Remark };
 export interface Descriptor {
   readonly word: string;
   readonly sign: Remark['sign'];
@@ -34,6 +33,7 @@ export const signWords: Readonly<Record<Remark['sign'], string>> = {
   lack: 'too little',
   neutral: 'neutral',
 };
+export const sideWords = { left: 'left', right: 'right', both: 'both sides' } as const;
 export const severityWords = ['barely', 'slight', 'clear', 'strong', 'spoils it'] as const;
 
 export function remarkFrom(descriptor: Descriptor | null, id: string): Remark {
