@@ -50,7 +50,9 @@ describe.skipIf(!chromiumPath)('listening in the browser', () => {
   const sessionOnServer = async (): Promise<ListeningView> => {
     const { listening } = await host.client.loan(loanId);
     expect(listening).toHaveLength(1);
-    return listening[0] as ListeningView;
+    const [session] = listening;
+    if (!session) throw new Error('No session.');
+    return session;
   };
 
   it('begins blind on a phone, with a line and a tap for each remark', async () => {
@@ -163,11 +165,8 @@ describe.skipIf(!chromiumPath)('listening in the browser', () => {
       await bo.page.getByRole('heading', { level: 1 }).waitFor();
       await expect.poll(() => bo.page.locator('.loading').count(), { message: address }).toBe(0);
       const words = (await bo.page.getByRole('main').textContent()) ?? '';
-      expect(words.length, address).toBeGreaterThan(20);
-      expect(
-        secrets.filter((secret) => words.includes(secret)),
-        address,
-      ).toEqual([]);
+      const seen = secrets.filter((secret) => words.includes(secret));
+      expect({ address, seen, blank: words.length < 20 }).toEqual({ address, seen: [], blank: false });
     }
     await goLive(bo, `/units/${unitId}/evidence`);
     await bo.page.getByRole('heading', { name: 'Sealed until you seal your session' }).waitFor();
