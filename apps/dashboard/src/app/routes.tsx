@@ -92,6 +92,8 @@ export const makeRouter = () =>
               path: 'plan',
               lazy: async () => ({ Component: (await import('../plan/PlanPage.js')).PlanPage }),
               children: planParts,
+            },
+            {
               path: 'listening/:sessionId',
               lazy: async () => ({
                 Component: (await import('../listening/SealRecordPage.js')).SealRecordPage,
