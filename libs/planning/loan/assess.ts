@@ -237,8 +237,9 @@ function whyOf(context: AssessContext, loan: LoanInput, facts: WhyFacts): string
   if (!facts.slack)
     return loan.returnBy === null ? 'no return date is agreed' : 'nothing left to do before the return';
   const { step } = network.tasks[facts.slack.task];
-  const day = facts.slack.days === 1 ? 'working day' : 'working days';
-  return `"${step.label}" can slip ${facts.slack.days} ${day}: latest start ${words.at(context.latest[facts.slack.task])}`;
+  const { days } = facts.slack;
+  const room = days === 0 ? 'less than a working day' : `${days} working day${days === 1 ? '' : 's'}`;
+  return `"${step.label}" can slip ${room}: latest start ${words.at(context.latest[facts.slack.task])}`;
 }
 
 /** Follow the chain of waiting back from a session to the first one that waits for something outside its loan. */

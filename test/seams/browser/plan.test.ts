@@ -196,6 +196,58 @@ describe.skipIf(!chromiumPath)('the plan on the page', () => {
     bo.watch.expectQuiet();
   });
 
+  it('keeps hours, holidays, places and busy times, and shows the second writer both', async () => {
+    const { page } = ida;
+    await goLive(ida, '/plan/hours');
+    await page.getByRole('button', { name: 'Change the hours', exact: true }).click();
+    const dialog = page.getByRole('dialog', { name: 'Hours of the house' });
+    const working = dialog.getByRole('group', { name: 'Working hours', exact: true });
+    await working.getByRole('radio', { name: 'Hours of its own' }).check();
+    await working.getByLabel('Saturday').fill('ten to two');
+    await working.getByText('Such as 09:00-18:00').last().waitFor();
+    expect(await dialog.getByRole('button', { name: 'Save' }).isDisabled()).toBe(true);
+    await working.getByLabel('Saturday').fill('10-14');
+    await expectUsable(page);
+    const { version } = await host.client.house();
+    await host.client.changeHouse({ version, atRiskWorkingDays: 3 });
+    await dialog.getByRole('button', { name: 'Save' }).click();
+    await dialog.getByText('at risk below 3 days').waitFor();
+    await dialog.getByRole('button', { name: 'Save mine over it' }).click();
+    await page.getByText('Mon to Fri 09:00-18:00; Sat 10:00-14:00').waitFor();
+
+    const holidays = page.getByRole('region', { name: 'Holidays' });
+    await holidays.getByLabel('Day').fill(dayFromNow(40));
+    await holidays.getByLabel('Name').fill('Founding day');
+    await holidays.getByRole('button', { name: 'Add' }).click();
+    await page.getByRole('button', { name: 'Remove Founding day' }).waitFor();
+    await page.getByRole('button', { name: 'Add a place' }).click();
+    const place = page.getByRole('dialog', { name: 'Add a place' });
+    await place.getByLabel('Name').fill('the turntable');
+    await place.getByLabel('Pieces of work at once').fill('2');
+    await place.getByRole('button', { name: 'Add' }).click();
+    await page.getByText('2 pieces of work at once').waitFor();
+
+    const busy = page.getByRole('region', { name: 'Busy times from a calendar' });
+    await busy.getByLabel('Name of the calendar').fill('Evening class');
+    const file = (text: string) => ({
+      name: 'class.ics',
+      mimeType: 'text/calendar',
+      buffer: Buffer.from(text),
+    });
+    await busy.getByLabel('File').setInputFiles(file('nothing of the kind'));
+    await busy.getByRole('button', { name: 'Read it' }).click();
+    await busy.getByRole('alert').waitFor();
+    await busy.getByLabel('File').setInputFiles(file(busyCalendar(dayFromNow(8))));
+    await busy.getByRole('button', { name: 'Read it' }).click();
+    await busy.getByText('1 busy time read.').waitFor();
+    await busy.getByRole('button', { name: 'Forget Evening class of Ida Rask' }).waitFor();
+    const house = await host.client.house();
+    expect(house).toMatchObject({ atRiskWorkingDays: 2, holidays: [{ name: 'Founding day' }] });
+    expect(house.busyCalendars.map(({ spans }) => spans)).toEqual([1]);
+    await expectUsable(page);
+    ida.watch.expectQuiet([refusedWith(409), refusedWith(422)]);
+  });
+
   it('learns from what a step really took', async () => {
     const { page } = ida;
     await goLive(ida, `/loans/${loans[0]?.id ?? ''}`);
@@ -279,6 +331,25 @@ async function addOne(visitor: Visitor, title: string): Promise<void> {
     returnBy: dayFromNow(70),
   });
   await visitor.client.addUnit(loan.id, { name: title, kind: 'subwoofer' });
+}
+
+/** One evening, two hours, in UTC. */
+function busyCalendar(day: string): string {
+  const date = day.replaceAll('-', '');
+  return [
+    'BEGIN:VCALENDAR',
+    'VERSION:2.0',
+    'PRODID:-//Plover//Test//EN',
+    'BEGIN:VEVENT',
+    'UID:class@example.org',
+    `DTSTAMP:${date}T000000Z`,
+    `DTSTART:${date}T170000Z`,
+    `DTEND:${date}T190000Z`,
+    'SUMMARY:Evening class',
+    'END:VEVENT',
+    'END:VCALENDAR',
+    '',
+  ].join('\r\n');
 }
 
 const inHouse = (instant: string) => DateTime.fromISO(instant, { zone: ZONE }).setLocale('en-GB');

@@ -1,6 +1,7 @@
 /** The plan of one loan, counted backwards from the day it must be back. Its times are on the house's clock. */
 import { useQuery } from '@tanstack/react-query';
 import { useState } from 'react';
+import { Link } from 'react-router';
 import { queries } from '../api/queries.js';
 import { useHere } from '../app/session.js';
 import type { LoanPlanView, LoanView, PlanStepView, StepView } from '../contracts.js';
@@ -152,7 +153,13 @@ function StepTimes({ step }: { step: PlanStepView }) {
     <p className="small">
       {step.start && (
         <>
-          {day(step.start)}
+          {step.done || step.start.length <= 10 ? (
+            day(step.start)
+          ) : (
+            <Link to={`/plan?day=${dayInZone(new Date(step.start), session.timeZone)}`}>
+              {day(step.start)}
+            </Link>
+          )}
           {step.finish && <> to {day(step.finish)}</>}
         </>
       )}

@@ -51,6 +51,7 @@ export function WeekGrid(props: {
     grid,
     pxPerMinute: PX_PER_HOUR / 60,
     fromMinute: hours.from,
+    lift: (booking) => setTentative({ booking, start: booking.start }),
     place: (booking, day, minute) =>
       setTentative({ booking, start: instantAt({ day, minute: snapped(minute, lengthOf(booking)) }, zone) }),
     drop: commit,
@@ -85,6 +86,7 @@ export function WeekGrid(props: {
       <output className="hidden">{tentative ? tentativeWords(tentative, zone, today) : ''}</output>
       <div
         className="week"
+        data-crowded={(days.length > 1 && lanes.length > 2) || undefined}
         ref={grid}
         style={{
           gridTemplateColumns: `3rem ${days.map((_, at) => columnWidth(pieces[at] ?? [], days, view, at)).join(' ')}`,

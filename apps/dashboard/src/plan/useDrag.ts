@@ -20,6 +20,8 @@ export function useDrag(doors: {
   grid: RefObject<HTMLElement | null>;
   pxPerMinute: number;
   fromMinute: number;
+  /** A finger has rested on it long enough. */
+  lift: (booking: BookingView) => void;
   place: (booking: BookingView, day: string, minute: number) => void;
   drop: () => void;
   leave: () => void;
@@ -94,6 +96,7 @@ export function useDrag(doors: {
       if (grip.current !== held) return;
       held.moving = true;
       setDragging(true);
+      latest.current.lift(booking);
     }, LONG_PRESS_MS);
   };
   return { grab, dragging };

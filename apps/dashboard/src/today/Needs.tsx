@@ -3,7 +3,7 @@ import { Link } from 'react-router';
 import type { Need } from '../contracts.js';
 import { Icon, useToday } from '../kit/index.js';
 import { dayWords } from '../words/dates.js';
-import { groups, groupWords, inOrder } from './answer.js';
+import { groups, groupWords, inOrder, placeOf } from './answer.js';
 
 export function Needs({ needs }: { needs: readonly Need[] }) {
   const full = groups.filter((group) => needs.some((need) => need.group === group));
@@ -47,7 +47,7 @@ function NeedLine({ need }: { need: Need }) {
   const grave = need.urgency === 'late' || need.urgency === 'at-risk';
   return (
     <li className="need" data-urgency={need.urgency}>
-      <Link className="need-link" to={need.unitId ? `/units/${need.unitId}` : `/loans/${need.loanId}`}>
+      <Link className="need-link" to={placeOf(need)}>
         <span className="need-title">
           {grave && <Icon name={need.urgency === 'late' ? 'blocked' : 'warning'} size={17} />}
           <span>{need.title}</span>

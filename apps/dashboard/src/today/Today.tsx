@@ -7,7 +7,7 @@ import { Answer, useToday, useTitle } from '../kit/index.js';
 import { LoanTimeline } from '../timeline/LoanTimeline.js';
 import { shortDay } from '../words/dates.js';
 import { count } from '../words/numbers.js';
-import { headline, inOrder } from './answer.js';
+import { headline, inOrder, placeOf } from './answer.js';
 import { Needs } from './Needs.js';
 import { Running } from './Running.js';
 import '../styles/today.css';
@@ -60,8 +60,7 @@ function TodayView({ view }: { view: DashboardView }) {
 function NextLine({ need }: { need: Need }) {
   return (
     <p className="today-next">
-      First: <Link to={need.unitId ? `/units/${need.unitId}` : `/loans/${need.loanId}`}>{need.title}</Link>.{' '}
-      {need.sentence}
+      First: <Link to={placeOf(need)}>{need.title}</Link>. {need.sentence}
     </p>
   );
 }

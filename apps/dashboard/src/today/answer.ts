@@ -37,6 +37,12 @@ export function inOrder(needs: readonly Need[]): Need[] {
   );
 }
 
+/** Where a need is seen to. */
+export function placeOf(need: Need): string {
+  if (need.group === 'plan') return '/plan/proposal';
+  return need.unitId ? `/units/${need.unitId}` : `/loans/${need.loanId}`;
+}
+
 export const groupWords: Readonly<Record<Need['group'], { title: string; none: string }>> = {
   due: { title: 'Due', none: 'Nothing is due.' },
   'at-risk': { title: 'At risk', none: 'Nothing is at risk.' },
