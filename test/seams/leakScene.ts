@@ -1,0 +1,269 @@
+/**
+ * A house with something to keep: a loan under embargo whose unit was really measured (with a fault that blocks), was
+ * heard, has a verdict, evidence and a plan; and beside it a review that is out.
+ */
+import { randomUUID } from 'node:crypto';
+import type { AnalysisResult } from '../../libs/acoustics/analysis.js';
+import type { Database } from '../../libs/store/index.js';
+import { textFaults } from '../../seed/faults.js';
+import { measurementSet } from '../../seed/files/measurementSet.js';
+import { photographPng } from '../../seed/scenario/photograph.js';
+import { databaseOf } from './databaseOf.js';
+import { inventedOrbits } from './inventedOrbits.js';
+import { makeInstallation, type Installation, type RunningInstallation } from './installation.js';
+import type { Fillers } from './routeList.js';
+import { numbersOf, type Secrets } from './secretsSeen.js';
+import { join, setUpOwner, visit, waitFor, type Visitor } from './visitor.js';
+
+export const titles = { loan: 'Quillfeather Mark Nine', unit: 'Quillfeather 9S', out: 'Openly Out Two' };
+const inDays = (days: number): string => new Date(Date.now() + days * 86_400_000).toISOString().slice(0, 10);
+const planted = {
+  verdict: 'It sings like a kettle in a draughty hall.',
+  con: 'Its treble glares at the third octave.',
+  proof: 'The peak that the rig found at the third octave.',
+  note: 'The window pane rattled along with it.',
+  remark: 'a rasp that whoever saw the curve would know',
+  override: 'The rig was needed elsewhere on that very day.',
+};
+
+export interface LeakScene {
+  readonly installation: Installation;
+  readonly server: RunningInstallation;
+  readonly database: Database;
+  readonly ida: Visitor;
+  /** Listening blind to the unit. */
+  readonly bo: Visitor;
+  readonly viewer: Visitor;
+  readonly stranger: Visitor;
+  readonly loanId: string;
+  readonly unitId: string;
+  readonly setId: string;
+  readonly outUnitId: string;
+  readonly boSessionId: string;
+  readonly result: AnalysisResult;
+  readonly fillers: Fillers;
+  /** Of the unit's results, its verdict and others' words: not for whoever listens blind. */
+  readonly results: Secrets;
+  /** The same and the titles: not for whoever is outside the team. */
+  readonly embargoed: Secrets;
+}
+
+export async function makeLeakScene(): Promise<LeakScene> {
+  const installation = await makeInstallation('embedded');
+  const server = await installation.start();
+  const ida = await setUpOwner(server.url);
+  const bo = await join(ida, 'cohost', 'Bo Lind');
+  const viewer = await join(ida, 'viewer', 'Vi Stone');
+  const database = await databaseOf(installation);
+  const maker = await ida.client.addMaker({ name: 'Wren & Sedge (invented)' });
+  const loan = await ida.client.addLoan({
+    makerId: maker.id,
+    title: titles.loan,
+    arrivalFrom: inDays(3),
+    arrivalTo: inDays(5),
+    returnBy: inDays(60),
+    embargoUntil: `${inDays(40)}T09:00:00Z`,
+  });
+  const unit = await ida.client.addUnit(loan.id, { name: titles.unit, kind: 'standmount' });
+  const faulty = textFaults.missingAngle(
+    measurementSet('sedge-5', { seed: 3, parts: ['horizontal', 'vertical'] }),
+  );
+  const { setId, analysisId } = await measured(ida, unit.id, faulty);
+  const result = (await (await ida.fetch(`/api/analyses/${analysisId}/result`)).json()) as AnalysisResult;
+  const outUnitId = await somethingOut(ida, database, maker.id);
+  await work(ida, loan.id, unit.id);
+  const boSessionId = randomUUID();
+  await bo.client.keepListening(boSessionId, {
+    unitId: unit.id,
+    version: 0,
+    device: 'phone',
+    write: 1,
+    begunAt: '2031-05-02T17:00:00Z',
+    heardOn: '2031-05-02',
+    placement: '',
+    levelDb: null,
+    sources: '',
+    words: '',
+    remarks: [{ id: 'own', text: 'my own ears', sign: 'neutral', severity: 2 }],
+  });
+  const ownWords = await database.prisma.setFile.findMany({ where: { setId }, select: { sha256: true } });
+  const computation = await database.prisma.analysis.findUniqueOrThrow({
+    where: { id: analysisId },
+    select: { computation: { select: { figures: true, profile: true, summary: true } } },
+  });
+  const hashes = ownWords.map(({ sha256 }) => sha256);
+  const results = resultSecrets(result, computation.computation, hashes, unit.id);
+  // Points of the common grid, and what the open review says too, are nobody's secret.
+  for (const number of await openNumbers(ida, outUnitId, result)) results.numbers.delete(number);
+  return {
+    installation,
+    server,
+    database,
+    ida,
+    bo,
+    viewer,
+    stranger: visit(server.url),
+    loanId: loan.id,
+    unitId: unit.id,
+    setId,
+    outUnitId,
+    boSessionId,
+    result,
+    fillers: await fillersOf(ida, loan.id, unit.id, outUnitId),
+    results,
+    embargoed: { ...results, strings: [...results.strings, titles.loan, titles.unit] },
+  };
+}
+
+async function measured(
+  host: Visitor,
+  unitId: string,
+  files: readonly { name: string; bytes: Uint8Array }[],
+) {
+  const set = await host.client.addSet(unitId, { name: 'on the rig' });
+  for (const { name, bytes } of files) await host.put(set.id, name, bytes);
+  const { id } = await host.client.requestAnalysis(set.id);
+  await waitFor(
+    async () => ((await host.client.analysis(id)).state === 'done' ? true : undefined),
+    'the analysis to end',
+  );
+  return { setId: set.id, analysisId: id };
+}
+
+/** A review that is out: what a visitor may see, so that seeing nothing proves something. */
+async function somethingOut(host: Visitor, database: Database, makerId: string): Promise<string> {
+  const out = await host.client.addLoan({ makerId, title: titles.out });
+  const unit = await host.client.addUnit(out.id, { name: titles.out, kind: 'standmount' });
+  await measured(host, unit.id, [inventedOrbits({ cornerHz: 60 })]);
+  await database.prisma.loan.update({
+    where: { id: out.id },
+    data: { stage: 'published', publishedAt: new Date(), publishedUrl: 'https://reviews.example/out' },
+  });
+  return unit.id;
+}
+
+async function openNumbers(
+  host: Visitor,
+  unitId: string,
+  { frequencyHz }: AnalysisResult,
+): Promise<Set<string>> {
+  const [set] = await host.client.sets(unitId);
+  const open: unknown = await (await host.fetch(set?.analyses[0]?.resultUrl ?? '')).json();
+  return numbersOf([frequencyHz, open], new Set());
+}
+
+/** Everything the team does with a loan, by the owner's hand. */
+async function work(host: Visitor, loanId: string, unitId: string): Promise<void> {
+  const { client } = host;
+  const accessory = await client.addAccessory(loanId, { name: 'Grille' });
+  await client.changeAccessory(accessory.id, { version: 1, arrivedCount: 1 });
+  const report = await client.addReport(loanId, { moment: 'arrival', unitId, condition: 'As new.' });
+  await photographed(host, report.id);
+  const heard = await client.addListening(unitId, {
+    heardOn: '2031-05-01',
+    remarks: [{ id: 'r', text: planted.remark, sign: 'excess', descriptor: 'harsh', severity: 4 }],
+  });
+  await client.sealListening(heard.id, { version: heard.version });
+  const { findings } = await client.evidence(unitId);
+  await client.decidePair(unitId, {
+    remarkId: `${heard.id}:r`,
+    findingKind: findings[0]?.kind ?? '',
+    findingHz: findings[0]?.centreHz ?? 1,
+    decision: 'added',
+    note: planted.note,
+    version: 0,
+  });
+  await client.changeVerdict(loanId, {
+    version: 0,
+    text: planted.verdict,
+    pros: ['It is small.'],
+    cons: [{ text: planted.con, evidence: planted.proof }],
+  });
+  const { version } = await client.loan(loanId);
+  await client.moveLoan(loanId, { version, to: 'agreed', overrideReason: planted.override });
+  const proposal = await client.proposePlan();
+  await client.acceptPlan(proposal.id, { version: proposal.version });
+  await client.addAbsence({ placeId: 'rig', from: '2031-01-02T08:00:00Z', to: '2031-01-02T10:00:00Z' });
+}
+
+async function photographed(host: Visitor, reportId: string): Promise<void> {
+  const bytes = Buffer.from(photographPng({ view: 'crate', marks: 0 }));
+  const metadata = Object.entries({ reportId, filename: 'crate.png' })
+    .map(([name, value]) => `${name} ${Buffer.from(value).toString('base64')}`)
+    .join(',');
+  const answer = await host.fetch('/api/uploads', {
+    method: 'POST',
+    headers: {
+      'tus-resumable': '1.0.0',
+      'upload-length': String(bytes.length),
+      'upload-metadata': metadata,
+      'content-type': 'application/offset+octet-stream',
+    },
+    body: bytes,
+  });
+  if (!answer.ok) throw new Error(`The photograph was not kept: ${answer.status} ${await answer.text()}`);
+}
+
+/** Names in a result under which nothing of the loudspeaker stands. */
+const noResult = new Set(['frequencyHz', 'inputs', 'settings', 'bandHz', 'sampleRateHz']);
+
+function resultSecrets(
+  result: AnalysisResult,
+  kept: { figures: unknown; profile: unknown; summary: unknown },
+  fileHashes: readonly string[],
+  unitId: string,
+): Secrets & { readonly numbers: Set<string> } {
+  const figures = (kept.figures ?? []) as Record<string, string>[];
+  return {
+    strings: [
+      ...(result.findings ?? []).map(({ why }) => why),
+      ...result.quality.map(({ message }) => message),
+      ...Object.values(planted),
+      'blocking quality finding',
+      'blocking finding on the data',
+    ],
+    numbers: new Set([
+      ...numbersOf(result, noResult),
+      ...numbersOf(kept.profile, noResult),
+      ...numbersOf(kept.summary, noResult),
+    ]),
+    files: new Set([
+      ...fileHashes,
+      ...figures.flatMap(({ svg = '', png = '', csv = '', json = '' }) => [svg, png, csv, json]),
+    ]),
+    // In the same object as the unit itself.
+    counts: [
+      new RegExp(String.raw`"${unitId}"[^{}]*"(?:blocking|checks|missing)":[1-9]`),
+      new RegExp(String.raw`"${unitId}"[^{}]*"(?:missing|faulty)":\["`),
+    ],
+  };
+}
+
+/** What the names of tables do not say. */
+async function fillersOf(host: Visitor, loanId: string, unitId: string, outUnitId: string): Promise<Fillers> {
+  const { plan } = await host.client.unit(unitId);
+  const steps = await host.client.loanSteps(loanId);
+  const feed = await host.client.makeCalendarFeed();
+  const [set] = await host.client.sets(unitId);
+  const figures = (set?.analyses[0]?.figures ?? []).flatMap(({ name }) =>
+    ['svg', 'png', 'csv', 'json'].map((form) => `${name}.${form}`),
+  );
+  const people = await host.client.people();
+  return {
+    code: [plan[0]?.code ?? ''],
+    step: [steps[0]?.stepId ?? ''],
+    file: [feed.path?.split('/').at(-1) ?? ''],
+    kind: ['standmount'],
+    '/api/analyses/{id}/figures/{figure}': figures,
+    '/api/archive/comparison/{figure}': ['figure.svg', 'figure.csv', 'figure.png'],
+    '/api/archive/units/{id}': [unitId, outUnitId],
+    '/api/published/{id}': [loanId],
+    '/api/people/{id}': people.map(({ id }) => id),
+    '/api/plan/people/{id}': people.map(({ id }) => id),
+    '/api/plan/places/{id}': ['rig', 'listening-room'],
+    '/api/files/{id}': (set?.files ?? []).slice(0, 2).map(({ id }) => id),
+    '/api/listening/{id}': (await host.client.loan(loanId)).listening.map(({ id }) => id),
+    '/api/plan/busy/{id}': ['00000000-0000-4000-8000-000000000000'],
+    '/api/campaigns/{id}': ['00000000-0000-4000-8000-000000000000'],
+  };
+}
