@@ -46,6 +46,20 @@ describe('the plan as time goes on', () => {
     return proposal.changes.map(({ sentence }) => sentence);
   };
   const touch = () => world.database.pool.query(`update "FeedCounter" set "number" = "number" + 1`);
+  it('is not worked out again for what does not concern it', async () => {
+    const now = at('2026-03-09T09:00');
+    const before = await teamPlan(world.database, now);
+    const loan = { where: { id: loanId } };
+    await world.database.prisma.loan.update({ ...loan, data: { notes: 'The courier rings twice.' } });
+    await touch();
+    const after = await teamPlan(world.database, now);
+    expect(after).not.toBe(before);
+    expect(after.house).toBe(before.house);
+    await world.database.prisma.loan.update({ ...loan, data: { returnBy: toDate('2026-04-13') } });
+    await touch();
+    expect((await teamPlan(world.database, now)).house).not.toBe(before.house);
+  });
+
   const look = async (now: Date) => {
     await touch();
     const team = await teamPlan(world.database, now);

@@ -1,5 +1,6 @@
 /** When the house works, when it may be loud, and how early a loan counts as at risk. */
 import { useState, type FormEvent } from 'react';
+import { Link } from 'react-router';
 import { api } from '../api/api.js';
 import type { HouseView } from '../contracts.js';
 import { Button, Dialog, Overtaken, Refusal, TextField } from '../kit/index.js';
@@ -89,6 +90,10 @@ function HouseForm({ house, onClose }: { house: HouseView; onClose: () => void }
           draft={loud}
           onChange={setLoud}
         />
+        <p className="small soft">
+          Local noise rules come first. What protects ears and neighbours is said under{' '}
+          <Link to="/cautions">loud and heavy work</Link>.
+        </p>
         <TextField
           label="A loan is at risk below"
           unit="working days to spare"

@@ -5,7 +5,7 @@ import type { HouseView, StepTemplate, TemplateView } from '../contracts.js';
 import { Button, CheckField, Dialog, Overtaken, Refusal, SelectField, TextField } from '../kit/index.js';
 import { laneName } from '../plan/weekLayout.js';
 import { minutesWords } from '../words/numbers.js';
-import { draftStep, stepDraft, stepKindOf, type StepDraft } from './stepDraft.js';
+import { draftStep, stepDraft, stepKindOf, type StepDraft, type StepWrong } from './stepDraft.js';
 import { useHouseSave } from './useHouseSave.js';
 
 const stepWords = (step: StepTemplate | null | undefined): string =>
@@ -41,98 +41,9 @@ export function StepForm(props: {
   return (
     <Dialog title={was ? was.label : 'Add a step'} open wide keepOnOutsidePress onClose={onClose}>
       <form className="stack" onSubmit={submit}>
-        <div className="form">
-          <TextField label="Name" required value={draft.label} onChange={(label) => set({ label })} />
-          <TextField
-            label="Working time"
-            unit="min"
-            inputMode="numeric"
-            required
-            value={draft.minutes}
-            error={wrong.minutes}
-            hint={
-              props.median === undefined ? undefined : (
-                <>
-                  So far it took {minutesWords(props.median)} (median).{' '}
-                  <button
-                    type="button"
-                    className="as-link"
-                    onClick={() => set({ minutes: String(Math.round(props.median ?? 0)) })}
-                  >
-                    Plan with that
-                  </button>
-                </>
-              )
-            }
-            onChange={(minutes) => set({ minutes })}
-          />
-          <SelectField
-            label="Counted"
-            value={draft.counted}
-            options={[
-              { value: 'unit', words: 'for each unit by itself' },
-              { value: 'sum', words: 'once a loan, longer with more units' },
-              { value: 'most', words: 'once a loan, however many units' },
-            ]}
-            onChange={(counted) => set({ counted })}
-          />
-          <TextField
-            label="People at once"
-            inputMode="numeric"
-            value={draft.people}
-            error={wrong.people}
-            onChange={(people) => set({ people })}
-          />
-          <SelectField
-            label="Place"
-            value={draft.place}
-            options={[
-              { value: '', words: 'Anywhere' },
-              ...house.places
-                .filter(({ retired, id }) => !retired || id === draft.place)
-                .map(({ id, name }) => ({ value: id, words: laneName(name) })),
-            ]}
-            onChange={(place) => set({ place })}
-          />
-          <TextField
-            label="In how many sessions"
-            inputMode="numeric"
-            hint="Left empty: as many as its length asks for."
-            value={draft.sessions}
-            error={wrong.sessions}
-            onChange={(sessions) => set({ sessions })}
-          />
-          <TextField
-            label="A session lasts at most"
-            unit="min"
-            inputMode="numeric"
-            value={draft.sessionMinutes}
-            error={wrong.sessionMinutes}
-            onChange={(sessionMinutes) => set({ sessionMinutes })}
-          />
-        </div>
+        <StepFields draft={draft} set={set} wrong={wrong} house={house} median={props.median} />
         <StepChecks draft={draft} set={set} />
-        <fieldset className="house-kinds">
-          <legend>
-            <strong>Waits for</strong>
-          </legend>
-          {template.steps
-            .filter((other) => other.kind !== kind)
-            .map((other) => (
-              <CheckField
-                key={other.kind}
-                label={other.label}
-                checked={draft.after.includes(other.kind)}
-                onChange={(on) =>
-                  set({
-                    after: on
-                      ? [...draft.after, other.kind]
-                      : draft.after.filter((one) => one !== other.kind),
-                  })
-                }
-              />
-            ))}
-        </fieldset>
+        <WaitsFor draft={draft} set={set} others={template.steps.filter((one) => one.kind !== kind)} />
         {saving.stale ? (
           <Overtaken
             what="the work on this kind of unit"
@@ -162,6 +73,115 @@ export function StepForm(props: {
         <Refusal error={saving.stale ? null : saving.error} />
       </form>
     </Dialog>
+  );
+}
+
+function StepFields(props: {
+  draft: StepDraft;
+  set: (part: Partial<StepDraft>) => void;
+  wrong: StepWrong;
+  house: HouseView;
+  median: number | undefined;
+}) {
+  const { draft, set, wrong, house, median } = props;
+  return (
+    <div className="form">
+      <TextField label="Name" required value={draft.label} onChange={(label) => set({ label })} />
+      <TextField
+        label="Working time"
+        unit="min"
+        inputMode="numeric"
+        required
+        value={draft.minutes}
+        error={wrong.minutes}
+        hint={
+          median === undefined ? undefined : (
+            <>
+              So far it took {minutesWords(median)} (median).{' '}
+              <button
+                type="button"
+                className="as-link"
+                onClick={() => set({ minutes: String(Math.round(median ?? 0)) })}
+              >
+                Plan with that
+              </button>
+            </>
+          )
+        }
+        onChange={(minutes) => set({ minutes })}
+      />
+      <SelectField
+        label="Counted"
+        value={draft.counted}
+        options={[
+          { value: 'unit', words: 'for each unit by itself' },
+          { value: 'sum', words: 'once a loan, longer with more units' },
+          { value: 'most', words: 'once a loan, however many units' },
+        ]}
+        onChange={(counted) => set({ counted })}
+      />
+      <TextField
+        label="People at once"
+        inputMode="numeric"
+        value={draft.people}
+        error={wrong.people}
+        onChange={(people) => set({ people })}
+      />
+      <SelectField
+        label="Place"
+        value={draft.place}
+        options={[
+          { value: '', words: 'Anywhere' },
+          ...house.places
+            .filter(({ retired, id }) => !retired || id === draft.place)
+            .map(({ id, name }) => ({ value: id, words: laneName(name) })),
+        ]}
+        onChange={(place) => set({ place })}
+      />
+      <TextField
+        label="In how many sessions"
+        inputMode="numeric"
+        hint="Left empty: as many as its length asks for."
+        value={draft.sessions}
+        error={wrong.sessions}
+        onChange={(sessions) => set({ sessions })}
+      />
+      <TextField
+        label="A session lasts at most"
+        unit="min"
+        inputMode="numeric"
+        value={draft.sessionMinutes}
+        error={wrong.sessionMinutes}
+        onChange={(sessionMinutes) => set({ sessionMinutes })}
+      />
+    </div>
+  );
+}
+
+function WaitsFor(props: {
+  draft: StepDraft;
+  set: (part: Partial<StepDraft>) => void;
+  others: readonly StepTemplate[];
+}) {
+  const { draft, set, others } = props;
+  return (
+    <fieldset className="house-kinds">
+      <legend>
+        <strong>Waits for</strong>
+      </legend>
+      {others.map((other) => (
+        <CheckField
+          key={other.kind}
+          label={other.label}
+          checked={draft.after.includes(other.kind)}
+          onChange={(on) =>
+            set({
+              after: on ? [...draft.after, other.kind] : draft.after.filter((one) => one !== other.kind),
+            })
+          }
+        />
+      ))}
+    </fieldset>
   );
 }
 

@@ -50,20 +50,20 @@ export function stepKindOf(label: string, steps: readonly StepTemplate[]): strin
   return kind;
 }
 
-type Wrong = Partial<Record<'minutes' | 'people' | 'sessions' | 'sessionMinutes', string>>;
+export type StepWrong = Partial<Record<'minutes' | 'people' | 'sessions' | 'sessionMinutes', string>>;
 
 /** What the draft says; null while something cannot be read, with why in `wrong`. */
 export function draftStep(
   draft: StepDraft,
   kind: string,
   was: StepTemplate | null,
-): { step: StepTemplate | null; wrong: Wrong } {
+): { step: StepTemplate | null; wrong: StepWrong } {
   const minutes = whole(draft.minutes, 0, 43_200);
   const people = whole(draft.people, 0, 4);
   const sessions = draft.sessions.trim() === '' ? undefined : whole(draft.sessions, 1, 20);
   const sessionMinutes =
     draft.sessionMinutes.trim() === '' ? undefined : whole(draft.sessionMinutes, 15, 1440);
-  const wrong: Wrong = {
+  const wrong: StepWrong = {
     ...(minutes === null ? { minutes: 'A whole number of minutes.' } : {}),
     ...(people === null ? { people: 'A whole number from 0 to 4.' } : {}),
     ...(sessions === null ? { sessions: 'A whole number from 1 to 20.' } : {}),

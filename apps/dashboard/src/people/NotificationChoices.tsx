@@ -106,51 +106,12 @@ function Choices({ view }: { view: NotificationsView }) {
           This house can’t send e-mail yet: whoever runs the server sets up the way out.
         </p>
       )}
-      <div className="form narrow">
-        <div className="field-wide">
-          <CheckField
-            label="Quiet hours"
-            hint="On your own clock. What falls into them is sent at their end."
-            checked={draft.quiet}
-            onChange={(quiet) => set({ quiet })}
-          />
-        </div>
-        {draft.quiet && (
-          <>
-            <TextField
-              label="Quiet from"
-              type="time"
-              required
-              value={draft.from}
-              onChange={(from) => set({ from })}
-            />
-            <TextField
-              label="Quiet until"
-              type="time"
-              required
-              value={draft.to}
-              onChange={(to) => set({ to })}
-            />
-          </>
-        )}
-        <TextField
-          wide
-          label="Webhook address"
-          type="url"
-          placeholder="https://"
-          hint="Another program of yours that takes each message as signed JSON. Left empty, nothing is sent that way."
-          value={draft.webhookUrl}
-          error={fieldMessage(refusal, 'webhookUrl')}
-          onChange={(webhookUrl) => set({ webhookUrl })}
-        />
-        {secret !== null && (
-          <CopyText
-            label="The key of its signatures"
-            hint="Shown only now. Another address gets another key."
-            value={secret}
-          />
-        )}
-      </div>
+      <QuietAndWebhook
+        draft={draft}
+        set={set}
+        secret={secret}
+        wrongUrl={fieldMessage(refusal, 'webhookUrl')}
+      />
       {stale ? (
         <Overtaken
           what="your choices (in another window)"
@@ -172,6 +133,62 @@ function Choices({ view }: { view: NotificationsView }) {
       )}
       <Refusal marked={refusal?.fields !== undefined} error={stale ? null : saving.error} />
     </form>
+  );
+}
+
+function QuietAndWebhook(props: {
+  draft: Draft;
+  set: (part: Partial<Draft>) => void;
+  secret: string | null;
+  wrongUrl: string | undefined;
+}) {
+  const { draft, set, secret } = props;
+  return (
+    <div className="form narrow">
+      <div className="field-wide">
+        <CheckField
+          label="Quiet hours"
+          hint="On your own clock. What falls into them is sent at their end."
+          checked={draft.quiet}
+          onChange={(quiet) => set({ quiet })}
+        />
+      </div>
+      {draft.quiet && (
+        <>
+          <TextField
+            label="Quiet from"
+            type="time"
+            required
+            value={draft.from}
+            onChange={(from) => set({ from })}
+          />
+          <TextField
+            label="Quiet until"
+            type="time"
+            required
+            value={draft.to}
+            onChange={(to) => set({ to })}
+          />
+        </>
+      )}
+      <TextField
+        wide
+        label="Webhook address"
+        type="url"
+        placeholder="https://"
+        hint="Another program of yours that takes each message as signed JSON. Left empty, nothing is sent that way."
+        value={draft.webhookUrl}
+        error={props.wrongUrl}
+        onChange={(webhookUrl) => set({ webhookUrl })}
+      />
+      {secret !== null && (
+        <CopyText
+          label="The key of its signatures"
+          hint="Shown only now. Another address gets another key."
+          value={secret}
+        />
+      )}
+    </div>
   );
 }
 

@@ -3,14 +3,25 @@ import { Link } from 'react-router';
 import type { PlanChange, Spot } from '../contracts.js';
 import { useNow } from '../kit/index.js';
 import { dayInZone } from '../words/dates.js';
+import { count } from '../words/numbers.js';
 import { whenWords, whoWhereWords } from './bookingWords.js';
 
 const changeWords: Readonly<Record<PlanChange['change'], string>> = {
   added: 'new',
   removed: 'dropped',
   moved: 'moved',
-  reassigned: 'other hands',
+  reassigned: 'in other hands',
 };
+
+/** `2 new, 14 moved, on 6 loans`. */
+export function changesInShort(changes: readonly PlanChange[]): string {
+  const kinds = (Object.keys(changeWords) as PlanChange['change'][]).flatMap((kind) => {
+    const number = changes.filter(({ change }) => change === kind).length;
+    return number === 0 ? [] : [`${number} ${changeWords[kind]}`];
+  });
+  const loans = new Set(changes.map(({ loanId }) => loanId)).size;
+  return `${kinds.join(', ')}, on ${count(loans, 'loan')}`;
+}
 
 export function ChangeTable(props: { changes: readonly PlanChange[]; zone: string }) {
   if (props.changes.length === 0) return null;

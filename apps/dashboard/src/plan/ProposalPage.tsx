@@ -9,7 +9,7 @@ import { Answer, Button, Instant, Notice, Refusal } from '../kit/index.js';
 import { say } from '../live/toasts.js';
 import { count } from '../words/numbers.js';
 import { refusalOf } from '../words/refusals.js';
-import { ChangeTable } from './ChangeTable.js';
+import { ChangeTable, changesInShort } from './ChangeTable.js';
 
 export function ProposalPage() {
   const { proposalId } = useParams();
@@ -135,8 +135,9 @@ function OneProposal({ view }: { view: ProposalView }) {
         {view.accepted ? 'This proposal was accepted' : `Proposal: ${count(view.changes.length, 'change')}`}
       </h2>
       <p className="soft">
-        Worked out <Instant at={view.madeAt} relativeOnly />. It changes as little as possible; pinned
-        bookings stay.
+        Worked out <Instant at={view.madeAt} relativeOnly />
+        {view.changes.length > 0 && `: ${changesInShort(view.changes)}`}. It changes as little as possible;
+        pinned bookings stay.
       </p>
       {fresh ? (
         <Outdated fresh={fresh} />

@@ -1,21 +1,18 @@
 /** Day columns with an hour scale. What is being moved, by hand or by key, is one tentative start. */
-import { useEffect, useRef, useState } from 'react';
+import { useRef } from 'react';
 import type { BookingsView, BookingView } from '../contracts.js';
 import { useNow } from '../kit/index.js';
 import { shortDay } from '../words/dates.js';
-import { clockOf, instantAt, movedBy, timeOfDay, wallClock } from '../words/houseClock.js';
-import { DayColumn, type ColumnActs } from './DayColumn.js';
-import { useDrag } from './useDrag.js';
+import { clockOf, timeOfDay, wallClock } from '../words/houseClock.js';
+import { DayColumn } from './DayColumn.js';
+import { useMoving } from './useMoving.js';
 import {
   bookingOn,
   hoursShown,
   isUnattended,
   lanesOf,
-  lengthOf,
   piecesOn,
   PX_PER_HOUR,
-  SNAP_MINUTES,
-  snapped,
   stretchesOn,
   type Show,
   type Tentative,
@@ -36,51 +33,11 @@ export function WeekGrid(props: {
   const zone = view.timeZone;
   const now = useNow().toISOString();
   const grid = useRef<HTMLDivElement>(null);
-  const [tentative, setTentative] = useState<Tentative | null>(null);
-  const refocus = useRefocus(grid);
   const lanes = lanesOf(view, show);
   const pieces = days.map((day) => piecesOn(day, view.bookings, lanes, zone));
   const open = days.flatMap((day) => stretchesOn(day, view.house, zone));
   const hours = hoursShown([...open, ...pieces.flat()]);
-  const commit = () => {
-    if (tentative && tentative.start !== tentative.booking.start)
-      props.onMove(tentative.booking, tentative.start);
-    setTentative(null);
-  };
-  const drag = useDrag({
-    grid,
-    pxPerMinute: PX_PER_HOUR / 60,
-    fromMinute: hours.from,
-    lift: (booking) => setTentative({ booking, start: booking.start }),
-    place: (booking, day, minute) =>
-      setTentative({ booking, start: instantAt({ day, minute: snapped(minute, lengthOf(booking)) }, zone) }),
-    drop: commit,
-    leave: () => setTentative(null),
-  });
-  const acts: ColumnActs = {
-    onOpen: (booking) => {
-      if (!drag.dragging) props.onOpen(booking);
-    },
-    onGrab: drag.grab,
-    onKey: (booking, event) => {
-      const moved = keyMove(event.key, event.shiftKey);
-      const start = tentative?.booking.id === booking.id ? tentative.start : booking.start;
-      if (moved && booking.state === 'planned') {
-        event.preventDefault();
-        const next = movedBy(start, moved, zone);
-        const day = wallClock(next, zone).day;
-        if (days.includes(day)) setTentative({ booking, start: next });
-      } else if (event.key === 'Enter' && tentative) {
-        event.preventDefault();
-        refocus(booking.id);
-        commit();
-      } else if (event.key === 'Escape' && tentative) setTentative(null);
-      else if (event.key.toLowerCase() === 'p' && booking.state === 'planned') props.onPin(booking);
-    },
-    onBlur: () => {
-      if (!drag.dragging) setTentative(null);
-    },
-  };
+  const { tentative, acts } = useMoving({ ...props, grid, zone, fromMinute: hours.from });
   return (
     <>
       <output className="hidden">{tentative ? tentativeWords(tentative, zone, today) : ''}</output>
@@ -135,22 +92,6 @@ const columnWidth = (
 ): string =>
   days.length > 1 && isIdle(days[at] ?? '', pieces, view) ? 'minmax(3.4rem, 0.3fr)' : 'minmax(0, 1fr)';
 
-function keyMove(key: string, big: boolean): { days?: number; minutes?: number } | null {
-  const minutes = big ? 60 : SNAP_MINUTES;
-  switch (key) {
-    case 'ArrowUp':
-      return { minutes: -minutes };
-    case 'ArrowDown':
-      return { minutes };
-    case 'ArrowLeft':
-      return { days: -1 };
-    case 'ArrowRight':
-      return { days: 1 };
-    default:
-      return null;
-  }
-}
-
 function tentativeWords({ booking, start }: Tentative, zone: string, today: string): string {
   const { day } = wallClock(start, zone);
   return `${booking.label} to ${shortDay(day, today)}, ${timeOfDay(start, zone)}: Enter keeps it, Escape leaves it.`;
@@ -170,20 +111,4 @@ function HourScale({ from, to }: { from: number; to: number }) {
       </div>
     </div>
   );
-}
-
-const REFOCUS_MS = 5000;
-
-/** What was moved by key is drawn anew elsewhere; the focus goes with it. */
-function useRefocus(grid: React.RefObject<HTMLElement | null>): (bookingId: string) => void {
-  const wanted = useRef<{ id: string; until: number } | null>(null);
-  useEffect(() => {
-    if (wanted.current === null || document.activeElement !== document.body) return;
-    if (Date.now() < wanted.current.until)
-      grid.current?.querySelector<HTMLElement>(`[data-booking="${wanted.current.id}"]`)?.focus();
-    wanted.current = null;
-  });
-  return (id) => {
-    wanted.current = { id, until: Date.now() + REFOCUS_MS };
-  };
 }

@@ -1,27 +1,15 @@
 /** A loan that is only thought of, planned beside those there are. Nothing of it is kept. */
 import { useMutation } from '@tanstack/react-query';
 import { useState, type FormEvent } from 'react';
-import { Link } from 'react-router';
 import { api } from '../api/api.js';
 import { useHere } from '../app/session.js';
-import { unitKindWords, type UnitKind, type WhatIfView } from '../contracts.js';
-import {
-  Button,
-  CheckField,
-  Icon,
-  IconButton,
-  Notice,
-  Refusal,
-  SelectField,
-  TextField,
-  useNow,
-} from '../kit/index.js';
+import { unitKindWords, type UnitKind } from '../contracts.js';
+import { Button, CheckField, IconButton, Refusal, SelectField, TextField, useNow } from '../kit/index.js';
 import { kindOptions } from '../loans/LoanUnits.js';
-import { clockWords, dayInZone, dayNumber, shortDay } from '../words/dates.js';
+import { dayInZone } from '../words/dates.js';
 import { addDays, fromHouseField } from '../words/houseClock.js';
 import { parseNumber } from '../words/numbers.js';
-import { ChangeTable } from './ChangeTable.js';
-import { urgencyWords } from './urgencyWords.js';
+import { WhatIfOutcome } from './WhatIfOutcome.js';
 
 interface Draft {
   readonly units: readonly { readonly kind: UnitKind; readonly key: number }[];
@@ -63,51 +51,7 @@ export function WhatIfPage() {
         A loan that is only thought of, planned beside those there are. Nothing of it is kept.
       </p>
       <form className="form narrow" onSubmit={submit}>
-        <Units draft={draft} set={set} />
-        <TextField
-          label="Arrives on"
-          type="date"
-          hint="Left empty: as if it were sent today."
-          value={draft.arrival}
-          onChange={(arrival) => set({ arrival })}
-        />
-        <TextField
-          label="Freight each way"
-          unit="working days"
-          inputMode="numeric"
-          value={draft.freightDays}
-          error={badWhole(draft.freightDays, MOST_FREIGHT)}
-          onChange={(freightDays) => set({ freightDays })}
-        />
-        <TextField
-          label="Loan length"
-          unit="days"
-          inputMode="numeric"
-          hint="Counted from the arrival."
-          value={draft.loanDays}
-          error={badWhole(draft.loanDays, MOST_LOAN)}
-          onChange={(loanDays) => set({ loanDays, returnBy: '' })}
-        />
-        <TextField
-          label="Or back with the maker by"
-          type="date"
-          value={draft.returnBy}
-          onChange={(returnBy) => set({ returnBy, loanDays: '' })}
-        />
-        <TextField
-          label="Embargo until"
-          type="datetime-local"
-          hint="On the clock of the house. Nothing is published before."
-          value={draft.embargo}
-          onChange={(embargo) => set({ embargo })}
-        />
-        <div className="field-wide">
-          <CheckField
-            label="The maker wants it kept until the review is out"
-            checked={draft.keep}
-            onChange={(keep) => set({ keep })}
-          />
-        </div>
+        <WhatIfFields draft={draft} set={set} />
         <div className="form-foot">
           <Button
             type="submit"
@@ -124,8 +68,60 @@ export function WhatIfPage() {
           <Refusal error={asking.error} />
         </div>
       </form>
-      {asking.data && <Outcome view={asking.data} zone={zone} />}
+      {asking.data && <WhatIfOutcome view={asking.data} zone={zone} />}
     </div>
+  );
+}
+
+function WhatIfFields({ draft, set }: { draft: Draft; set: (part: Partial<Draft>) => void }) {
+  return (
+    <>
+      <Units draft={draft} set={set} />
+      <TextField
+        label="Arrives on"
+        type="date"
+        hint="Left empty: as if it were sent today."
+        value={draft.arrival}
+        onChange={(arrival) => set({ arrival })}
+      />
+      <TextField
+        label="Freight each way"
+        unit="working days"
+        inputMode="numeric"
+        value={draft.freightDays}
+        error={badWhole(draft.freightDays, MOST_FREIGHT)}
+        onChange={(freightDays) => set({ freightDays })}
+      />
+      <TextField
+        label="Loan length"
+        unit="days"
+        inputMode="numeric"
+        hint="Counted from the arrival."
+        value={draft.loanDays}
+        error={badWhole(draft.loanDays, MOST_LOAN)}
+        onChange={(loanDays) => set({ loanDays, returnBy: '' })}
+      />
+      <TextField
+        label="Or back with the maker by"
+        type="date"
+        value={draft.returnBy}
+        onChange={(returnBy) => set({ returnBy, loanDays: '' })}
+      />
+      <TextField
+        label="Embargo until"
+        type="datetime-local"
+        hint="On the clock of the house. Nothing is published before."
+        value={draft.embargo}
+        onChange={(embargo) => set({ embargo })}
+      />
+      <div className="field-wide">
+        <CheckField
+          label="The maker wants it kept until the review is out"
+          checked={draft.keep}
+          onChange={(keep) => set({ keep })}
+        />
+      </div>
+    </>
   );
 }
 
@@ -191,113 +187,4 @@ function asked(draft: Draft, zone: string, today: string) {
     freightDays,
     keepUntilPublished: draft.keep,
   };
-}
-
-function Outcome({ view, zone }: { view: WhatIfView; zone: string }) {
-  const today = dayInZone(useNow(), zone);
-  const day = (at: string | null) =>
-    at === null ? null : at.length <= 10 ? shortDay(at, today) : clockWords(at, today, zone);
-  const dates: readonly (readonly [string, string | null])[] = [
-    ['Reviewed', day(view.reviewedAt)],
-    ['Published', day(view.publishedAt)],
-    ['Ready to send back', day(view.readyToSendAt)],
-    ['Back with the maker', day(view.returnedAt)],
-    ['Must arrive by', day(view.mustArriveBy)],
-    ['Ask for an extension to', day(view.askExtensionTo)],
-  ];
-  return (
-    <section className="section stack" aria-label="What would happen" aria-live="polite">
-      <h2>{headOf(view, today, zone)}</h2>
-      <p className="plan-sentence" data-urgency={view.urgency}>
-        {(view.urgency === 'late' || view.urgency === 'at-risk') && (
-          <Icon name={view.urgency === 'late' ? 'blocked' : 'warning'} />
-        )}{' '}
-        {view.sentence}
-      </p>
-      <dl className="facts">
-        {dates.flatMap(([word, at]) =>
-          at === null
-            ? []
-            : [
-                <div key={word}>
-                  <dt>{word}</dt>
-                  <dd>{at}</dd>
-                </div>,
-              ],
-        )}
-      </dl>
-      {view.problems.length > 0 && (
-        <Notice tone="caution" title="Not everything can be planned">
-          <ul>
-            {view.problems.map(({ message }) => (
-              <li key={message}>{message}</li>
-            ))}
-          </ul>
-        </Notice>
-      )}
-      <Steps view={view} zone={zone} today={today} />
-      <Others view={view} zone={zone} />
-    </section>
-  );
-}
-
-function headOf({ returnedAt, urgency }: WhatIfView, today: string, zone: string): string {
-  if (returnedAt === null) return 'It can’t be planned through';
-  const back = dayInZone(new Date(returnedAt), zone);
-  const days = dayNumber(back) - dayNumber(today);
-  const late = urgency === 'late' ? ', too late' : '';
-  return `Back with the maker ${shortDay(back, today)}, ${days} days from now${late}`;
-}
-
-function Steps({ view, zone, today }: { view: WhatIfView; zone: string; today: string }) {
-  const planned = view.steps.filter(({ start }) => start !== null);
-  if (planned.length === 0) return null;
-  return (
-    <details>
-      <summary>Its steps</summary>
-      <table className="list-table">
-        <thead>
-          <tr>
-            <th scope="col">Step</th>
-            <th scope="col">From</th>
-            <th scope="col">To</th>
-          </tr>
-        </thead>
-        <tbody>
-          {planned.map((step) => (
-            <tr key={step.stepId}>
-              <th scope="row">{step.title}</th>
-              <td>{clockWords(step.start ?? '', today, zone)}</td>
-              <td>{step.finish && clockWords(step.finish, today, zone)}</td>
-            </tr>
-          ))}
-        </tbody>
-      </table>
-    </details>
-  );
-}
-
-function Others({ view, zone }: { view: WhatIfView; zone: string }) {
-  return (
-    <>
-      {view.worse.length > 0 && (
-        <Notice tone="wrong" title="It would push other loans">
-          <ul>
-            {view.worse.map((one) => (
-              <li key={one.loanId}>
-                <Link to={`/loans/${one.loanId}`}>{one.title}</Link>: {urgencyWords[one.before]} now,{' '}
-                {urgencyWords[one.after]} then
-              </li>
-            ))}
-          </ul>
-        </Notice>
-      )}
-      <h3>What else would move</h3>
-      {view.changes.length === 0 ? (
-        <p className="soft">Nothing: it fits beside the others.</p>
-      ) : (
-        <ChangeTable changes={view.changes} zone={zone} />
-      )}
-    </>
-  );
 }

@@ -16,70 +16,25 @@ interface Grip {
   moving: boolean;
 }
 
-export function useDrag(doors: {
-  grid: RefObject<HTMLElement | null>;
-  pxPerMinute: number;
-  fromMinute: number;
+export interface DragDoors {
+  readonly grid: RefObject<HTMLElement | null>;
+  readonly pxPerMinute: number;
+  readonly fromMinute: number;
   /** A finger has rested on it long enough. */
-  lift: (booking: BookingView) => void;
-  place: (booking: BookingView, day: string, minute: number) => void;
-  drop: () => void;
-  leave: () => void;
-}) {
+  readonly lift: (booking: BookingView) => void;
+  readonly place: (booking: BookingView, day: string, minute: number) => void;
+  readonly drop: () => void;
+  readonly leave: () => void;
+}
+
+export function useDrag(doors: DragDoors) {
   const grip = useRef<Grip | null>(null);
   const latest = useRef(doors);
   const [dragging, setDragging] = useState(false);
   useEffect(() => {
     latest.current = doors;
   });
-  useEffect(() => {
-    const move = (event: globalThis.PointerEvent) => {
-      const held = grip.current;
-      if (!held || event.pointerId !== held.pointerId) return;
-      const far = Math.hypot(event.clientX - held.x, event.clientY - held.y) > SLACK_PX;
-      if (!held.moving && event.pointerType === 'touch') {
-        // A finger that moves before it has rested scrolls the page.
-        if (far) grip.current = null;
-        return;
-      }
-      if (!held.moving && !far) return;
-      held.moving = true;
-      setDragging(true);
-      const there = under(latest.current, event, held);
-      if (there) latest.current.place(held.booking, there.day, there.minute);
-    };
-    const end = (event: globalThis.PointerEvent) => {
-      const held = grip.current;
-      if (!held || event.pointerId !== held.pointerId) return;
-      grip.current = null;
-      if (!held.moving) return;
-      if (event.type === 'pointerup') latest.current.drop();
-      else latest.current.leave();
-      // The press that follows the drop is none.
-      setTimeout(() => setDragging(false), 0);
-    };
-    const escape = (event: KeyboardEvent) => {
-      if (event.key !== 'Escape' || !grip.current?.moving) return;
-      grip.current = null;
-      latest.current.leave();
-      setDragging(false);
-    };
-    const noScroll = (event: TouchEvent) => {
-      if (grip.current?.moving) event.preventDefault();
-    };
-    window.addEventListener('pointermove', move);
-    window.addEventListener('pointerup', end);
-    window.addEventListener('pointercancel', end);
-    window.addEventListener('keydown', escape);
-    window.addEventListener('touchmove', noScroll, { passive: false });
-    return () => {
-      window.removeEventListener('pointermove', move);
-      window.removeEventListener('pointerup', end);
-      window.removeEventListener('pointercancel', end);
-      window.removeEventListener('keydown', escape);
-      window.removeEventListener('touchmove', noScroll);
-    };
-  }, []);
+  useEffect(() => followPointer(grip, latest, setDragging), []);
   const grab = (booking: BookingView, event: PointerEvent<HTMLElement>) => {
     if (event.button !== 0 || booking.state !== 'planned') return;
     const held: Grip = {
@@ -101,6 +56,68 @@ export function useDrag(doors: {
   };
   return { grab, dragging };
 }
+
+/** From the grab to the drop, wherever the pointer goes; the answer stops following. */
+function followPointer(
+  grip: RefObject<Grip | null>,
+  latest: RefObject<DragDoors>,
+  setDragging: (dragging: boolean) => void,
+): () => void {
+  const listening = new AbortController();
+  const { signal } = listening;
+  const heldBy = ({ pointerId }: globalThis.PointerEvent) =>
+    grip.current?.pointerId === pointerId ? grip.current : null;
+  const end = (event: globalThis.PointerEvent) => {
+    const held = heldBy(event);
+    if (!held) return;
+    grip.current = null;
+    if (!held.moving) return;
+    if (event.type === 'pointerup') latest.current.drop();
+    else latest.current.leave();
+    // The press that follows the drop is none.
+    setTimeout(() => setDragging(false), 0);
+  };
+  window.addEventListener(
+    'pointermove',
+    (event) => {
+      const held = heldBy(event);
+      if (!held) return;
+      if (!held.moving && isFar(event, held)) {
+        // A finger that moves before it has rested scrolls the page.
+        if (event.pointerType === 'touch') grip.current = null;
+        else held.moving = true;
+      }
+      if (!held.moving) return;
+      setDragging(true);
+      const there = under(latest.current, event, held);
+      if (there) latest.current.place(held.booking, there.day, there.minute);
+    },
+    { signal },
+  );
+  window.addEventListener('pointerup', end, { signal });
+  window.addEventListener('pointercancel', end, { signal });
+  window.addEventListener(
+    'keydown',
+    (event) => {
+      if (event.key !== 'Escape' || !grip.current?.moving) return;
+      grip.current = null;
+      latest.current.leave();
+      setDragging(false);
+    },
+    { signal },
+  );
+  window.addEventListener(
+    'touchmove',
+    (event) => {
+      if (grip.current?.moving) event.preventDefault();
+    },
+    { signal, passive: false },
+  );
+  return () => listening.abort();
+}
+
+const isFar = ({ clientX, clientY }: globalThis.PointerEvent, { x, y }: Grip): boolean =>
+  Math.hypot(clientX - x, clientY - y) > SLACK_PX;
 
 /** The day and minute under a pointer, as the held booking's start. */
 function under(
