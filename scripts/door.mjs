@@ -7,6 +7,7 @@ const doors = {
   plan: () => import('../dist/apps/cli/plan.js'),
   correlate: () => import('../dist/apps/cli/correlate.js'),
   bench: () => import('../dist/test/bench/main.js'),
+  faults: () => import('../dist/test/faults/main.js'),
   demo: () => import('../dist/seed/writeDemo.js'),
 };
 

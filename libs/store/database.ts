@@ -1,7 +1,8 @@
 /** The one way to the database: a Prisma client on a pool, and a plain pool for the few hot reads. */
 import { PrismaPg } from '@prisma/adapter-pg';
-import pg from 'pg';
+import type pg from 'pg';
 import { PrismaClient, type Prisma } from './generated/client.js';
+import { steadyPool } from './steadyPool.js';
 
 export type Tx = Prisma.TransactionClient;
 
@@ -14,19 +15,19 @@ export interface Database {
 
 /** @param connections most connections held open at once by each of the two pools */
 export function openDatabase(url: string, connections = 10): Database {
+  const prismaPool = steadyPool({ connectionString: url, max: connections });
   const prisma = new PrismaClient({
-    adapter: new PrismaPg({ connectionString: url, max: connections }),
+    adapter: new PrismaPg(prismaPool),
     transactionOptions: { maxWait: 10_000, timeout: 20_000 },
   });
-  const pool = new pg.Pool({ connectionString: url, max: connections });
-  // An idle connection the server closed (a restart) is replaced on next use.
-  pool.on('error', () => undefined);
+  const pool = steadyPool({ connectionString: url, max: connections });
   return {
     url,
     prisma,
     pool,
     close: async () => {
       await prisma.$disconnect();
+      await prismaPool.end();
       await pool.end();
     },
   };

@@ -100,8 +100,7 @@ async function initialise(
 
 /** Starts the server and answers its process number once it serves. */
 async function launch(binaries: PostgresBinaries, folder: string, port: number): Promise<number> {
-  // A stale lock of a killed server would name a process that is gone or not ours.
-  await rm(`${folder}/postmaster.pid`, { force: true });
+  await dropForeignLock(folder);
   const settings = {
     listen_addresses: '127.0.0.1',
     unix_socket_directories: '',
@@ -129,9 +128,10 @@ async function launch(binaries: PostgresBinaries, folder: string, port: number):
   const patienceEnds = Date.now() + START_PATIENCE_MS;
   while (Date.now() < patienceEnds) {
     if (ended) throw new Error(`The database server did not start: ${complaints().trim()}`);
-    // The eighth line of its lock file says `ready` once it serves.
+    // The eighth line of its lock file says `ready` once it serves; before, the file may be a killed server's.
     const lock = await readFile(`${folder}/postmaster.pid`, 'utf8').catch(() => '');
-    if (lock.split('\n')[7]?.trim() === 'ready') return child.pid ?? 0;
+    const lines = lock.split('\n');
+    if (Number(lines[0]) === child.pid && lines[7]?.trim() === 'ready') return child.pid;
     await sleep(20);
   }
   throw new Error(
@@ -216,6 +216,21 @@ async function livePostmaster(folder: string): Promise<{ pid: number; port: numb
   if (!isAlive(pid) || !port) return undefined;
   const commandLine = await readFile(`/proc/${pid}/cmdline`, 'utf8').catch(() => 'postgres');
   return commandLine.includes('postgres') ? { pid, port } : undefined;
+}
+
+/**
+ * Takes away a lock whose process number now belongs to some other program, as after a restart of the machine. A
+ * lock of a process that is gone stays: by it PostgreSQL sees whether others of the killed server are still at work
+ * on the data, and does not start beside them.
+ */
+async function dropForeignLock(folder: string): Promise<void> {
+  const pid = await lockedBy(folder);
+  if (pid !== undefined && isAlive(pid)) await rm(`${folder}/postmaster.pid`, { force: true });
+}
+
+async function lockedBy(folder: string): Promise<number | undefined> {
+  const lock = await readFile(`${folder}/postmaster.pid`, 'utf8').catch(() => undefined);
+  return lock === undefined ? undefined : Number(lock.split('\n')[0]);
 }
 
 async function waitUntilReady(url: string): Promise<void> {

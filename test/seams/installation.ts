@@ -4,6 +4,7 @@
  */
 import { spawn, spawnSync, type ChildProcess } from 'node:child_process';
 import { once } from 'node:events';
+import { existsSync } from 'node:fs';
 import { mkdtemp, rm } from 'node:fs/promises';
 import { createServer } from 'node:net';
 import { tmpdir } from 'node:os';
@@ -12,8 +13,13 @@ import { setTimeout as sleep } from 'node:timers/promises';
 import { openHome } from '../../libs/store/home.js';
 import { startEmbeddedDatabase } from '../../libs/store/embeddedDatabase.js';
 
-const root = path.resolve(import.meta.dirname, '..', '..');
+const root = projectRoot(import.meta.dirname);
 const READY_PATIENCE_MS = 60_000;
+
+/** The same from here and from a build of here. */
+function projectRoot(folder: string): string {
+  return existsSync(path.join(folder, 'package.json')) ? folder : projectRoot(path.dirname(folder));
+}
 
 export type BackEnd = 'embedded' | 'redis-and-postgres';
 
