@@ -92,7 +92,7 @@ export const dataComplete: ConditionTest = ({ units }) => {
   );
 };
 
-const MOST_NAMED = 6;
+const MOST_NAMED = 12;
 
 /** What is open of a unit, in short: why each data set is open stands with the unit. */
 function holesOf(unit: UnitFacts): string[] {

@@ -131,7 +131,7 @@ describe.each(backEnds)('a loan from request to result on %s', (backEnd) => {
       ({ version } = await host.client.moveLoan(loan.id, { version, to, overrideReason: reason }));
     }
     const refused = await refusalOf(host.client.moveLoan(loan.id, { version, to: 'returning' }));
-    expect(refused.refusal.message).toContain('Horizontal orbit (not measured)');
+    expect(refused.refusal.message).toContain('horizontal orbit');
     expect(refused.refusal.message).toContain('sealed listening session');
   });
 
