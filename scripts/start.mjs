@@ -9,6 +9,7 @@
  *   DATABASE_URL, REDIS_URL  use those instead of what comes along
  *   SOJOURN_SMTP_URL, SOJOURN_MAIL_FROM, SOJOURN_PUBLIC_URL   send mail, from whom, with links to where
  *   SOJOURN_WEBHOOK_TRUSTED  networks of one's own that webhooks may reach (CIDR, comma-separated); none by default
+ *   SOJOURN_PUBLISH_FOLDER   an existing folder that published bundles are also written to; --publish-folder=PATH too
  *   SOJOURN_S3_ENDPOINT, _BUCKET, _KEY, _SECRET, _REGION   keep files there instead of in the home
  */
 import { randomInt } from 'node:crypto';
@@ -45,6 +46,7 @@ const [
   { ALGORITHM_VERSION },
   { defaultSettings },
   { messageSettings },
+  { publishFolderOf },
 ] = await Promise.all([
   import('../dist/libs/blobs/blobStore.js'),
   import('../dist/libs/jobs/queues.js'),
@@ -52,6 +54,7 @@ const [
   import('../dist/libs/acoustics/algorithmVersion.js'),
   import('../dist/libs/acoustics/defaultSettings.js'),
   import('../dist/libs/notices/settings.js'),
+  import('../dist/libs/publication/publishFolder.js'),
 ]);
 
 const recipe = { algorithmVersion: ALGORITHM_VERSION, settings: defaultSettings };
@@ -62,8 +65,10 @@ if (!['all', 'api', 'worker'].includes(role)) {
 }
 
 let messages;
+let publishFolder;
 try {
   messages = messageSettings(process.env);
+  publishFolder = publishFolderOf(process.argv, process.env);
 } catch (error) {
   console.error(error.message);
   process.exit(2);
@@ -187,6 +192,7 @@ async function startApi(home, { database, queues, blobs }) {
     recipe,
     setupCode,
     messages,
+    publishFolder,
     report,
   });
   started.push(['server', () => server.drain()]);
@@ -196,7 +202,9 @@ async function startApi(home, { database, queues, blobs }) {
 async function startWork({ database, queues, blobs }) {
   const { startWorker } = await import('../dist/apps/worker/main.js');
   const threads = Number(process.env.SOJOURN_THREADS ?? Math.max(1, availableParallelism() - 1));
-  const worker = await startWorker({ database, queues, blobs, recipe, threads, messages, report });
+  const reviewPageFolder = path.join(root, 'dist', 'review-page');
+  const given = { database, queues, blobs, recipe, threads, messages, reviewPageFolder, publishFolder, report };
+  const worker = await startWorker(given);
   started.push(['worker', () => worker.drain()]);
 }
 

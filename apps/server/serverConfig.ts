@@ -20,6 +20,8 @@ export interface ServerConfig {
   /** Printed where the server starts; a first run from another machine must show it. */
   readonly setupCode: string;
   readonly messages: MessageSettings;
+  /** Published bundles are also written there, by the worker. */
+  readonly publishFolder?: string | undefined;
   readonly report: (error: Error, doing: string) => void;
 }
 

@@ -7,6 +7,7 @@ import { AnalysisSteps } from './steps/analysisSteps.js';
 import { DemoLoading } from './demo/demoLoading.js';
 import { Recomputing } from './steps/recomputing.js';
 import { startWatching } from './steps/watching.js';
+import { Publishing } from './steps/publishing.js';
 import { Upkeep } from './steps/upkeep.js';
 import { openComputePool, type ComputePool } from './threads/computePool.js';
 import { CAMPAIGN_POOL, COMPUTE_POOL } from './tokens.js';
@@ -30,6 +31,7 @@ export async function startWorker(config: WorkerConfig): Promise<RunningWorker> 
       Recomputing,
       DemoLoading,
       Upkeep,
+      Publishing,
     ],
   })
   class WorkerModule {}
@@ -41,8 +43,9 @@ export async function startWorker(config: WorkerConfig): Promise<RunningWorker> 
       context.get(Recomputing),
       context.get(Upkeep),
       context.get(DemoLoading),
+      context.get(Publishing),
     ),
-    { analysis: Math.max(1, config.threads), campaign: 1, upkeep: 1, messages: 4 },
+    { analysis: Math.max(1, config.threads), campaign: 1, upkeep: 1, messages: 4, publication: 1 },
     (error) => config.report(error, 'queue'),
   );
   await config.queues.everyMs('watch-deadlines', DEADLINE_WATCH_MS);
@@ -63,6 +66,7 @@ function handlersOf(
   recomputing: Recomputing,
   upkeep: Upkeep,
   demo: DemoLoading,
+  publishing: Publishing,
 ): JobHandlers {
   const guarded =
     <J extends 'read-set' | 'analyse-set' | 'draw-figures'>(work: (job: RunningJob<J>) => Promise<void>) =>
@@ -82,6 +86,8 @@ function handlersOf(
     'load-demo': (job) => demo.load(job.payload),
     'watch-deadlines': () => upkeep.deadlines(),
     deliver: ({ payload }) => upkeep.deliver(payload),
+    'build-bundle': (job) => publishing.build(job),
+    'place-bundle': (job) => publishing.place(job),
     'clear-old': () => upkeep.clear(),
   };
 }

@@ -12,6 +12,10 @@ export interface WorkerConfig {
   /** Threads for the arithmetic. */
   readonly threads: number;
   readonly messages: MessageSettings;
+  /** The built script and style of a bundle's page. */
+  readonly reviewPageFolder: string;
+  /** Published bundles are also written here; nowhere when absent. */
+  readonly publishFolder?: string | undefined;
   readonly report: (error: Error, doing: string) => void;
 }
 

@@ -23,6 +23,12 @@ export interface FeedPayloads {
   'calendars-changed': { by: string; sentence: string };
   /** About once per percent; results recomputed by a campaign have no `analysis-finished` of their own. */
   'campaign-progress': CampaignView;
+  /** A bundle is being built, waits, was built, or was refused. */
+  'publication-changed': { loanId: string; title: string; sentence: string };
+  /** A review, or a correction of one, is out: to everyone who is signed in. */
+  'review-published': { loanId: string; title: string; number: number; changeNote: string };
+  /** A reader answered, or a member judged an answer. */
+  'feedback-changed': { loanId: string; title: string; sentence: string };
   deadline: { loanId: string; title: string; urgency: Urgency; kind: DeadlineKind; sentence: string };
 }
 export type DeadlineKind =

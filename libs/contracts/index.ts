@@ -8,6 +8,8 @@ export * from './archive.js';
 export * from './campaigns.js';
 export * from './planning.js';
 export * from './notices.js';
+export * from './publication.js';
+export * from './returning.js';
 export * from './feed.js';
 export * from './jobs.js';
 export * from './problems.js';

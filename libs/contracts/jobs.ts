@@ -14,6 +14,10 @@ export interface JobPayloads {
   'watch-deadlines': { asked: string };
   /** Send one message to one person. */
   deliver: { deliveryId: string };
+  /** Put a review's page, figures and data into one bundle; a release goes out with it. */
+  'build-bundle': { publicationId: string };
+  /** Write a published bundle to the team's folder. */
+  'place-bundle': { publicationId: string };
   /** Clear what is no longer needed. */
   'clear-old': { asked: string };
 }
@@ -28,7 +32,9 @@ export const queueOfJob: Readonly<Record<JobName, QueueName>> = {
   'load-demo': 'upkeep',
   'watch-deadlines': 'upkeep',
   deliver: 'messages',
+  'build-bundle': 'publication',
+  'place-bundle': 'publication',
   'clear-old': 'upkeep',
 };
-export const queueNames = ['analysis', 'campaign', 'upkeep', 'messages'] as const;
+export const queueNames = ['analysis', 'campaign', 'upkeep', 'messages', 'publication'] as const;
 export type QueueName = (typeof queueNames)[number];

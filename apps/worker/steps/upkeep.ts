@@ -1,6 +1,6 @@
 /** What the clock asks for: deadlines to watch, messages to send, old rows to clear. */
 import { Inject, Injectable, type OnModuleDestroy } from '@nestjs/common';
-import { clearOld } from '../../../libs/store/index.js';
+import { change, clearOld, startDuePublications, theHouse } from '../../../libs/store/index.js';
 import {
   clearDeliveries,
   deliver,
@@ -49,6 +49,16 @@ export class Upkeep implements OnModuleDestroy {
   async sendDue(): Promise<void> {
     const due = await dueDeliveries(this.config.database, new Date());
     if (due.length > 0) await this.config.queues.add(due);
+  }
+
+  /** Reviews that wait for their embargo: built and published once it has ended. */
+  async publishDue(): Promise<void> {
+    const { database } = this.config;
+    const now = new Date();
+    const due = await database.prisma.publication.count({
+      where: { state: 'scheduled', publishAfter: { lte: now } },
+    });
+    if (due > 0) await change(database, theHouse, (made) => startDuePublications(made, now));
   }
 
   async clear(): Promise<void> {

@@ -15,8 +15,8 @@ export function startWatching(config: WorkerConfig, upkeep: Upkeep): () => Promi
   const stopDeadlines = watchDeadlines(config, upkeep);
   let sending: Promise<void> | undefined;
   const timer = setInterval(() => {
-    sending ??= upkeep
-      .sendDue()
+    sending ??= Promise.all([upkeep.sendDue(), upkeep.publishDue()])
+      .then(() => undefined)
       .catch((error: Error) => config.report(error, 'messages'))
       .finally(() => (sending = undefined));
   }, SEND_DUE_MS);

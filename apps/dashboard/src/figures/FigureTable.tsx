@@ -6,7 +6,6 @@ import {
   formatNumber,
   type FigureDescription,
 } from '../../../../libs/figures/index.js';
-import { Button } from '../kit/index.js';
 
 const ROWS_A_PAGE = 60;
 /** A wide table scrolls in its own frame; without a place for the focus no key could scroll it. */
@@ -47,9 +46,13 @@ export function FigureTable({ description }: { description: FigureDescription })
         </table>
       </section>
       {rest > 0 && (
-        <Button look="quiet" onPress={() => setShown(shown + 4 * ROWS_A_PAGE)}>
+        <button
+          type="button"
+          className="button button-quiet"
+          onClick={() => setShown(shown + 4 * ROWS_A_PAGE)}
+        >
           {`Show more rows (${rest} left)`}
-        </Button>
+        </button>
       )}
     </div>
   );
