@@ -203,7 +203,17 @@ async function startWork({ database, queues, blobs }) {
   const { startWorker } = await import('../dist/apps/worker/main.js');
   const threads = Number(process.env.SOJOURN_THREADS ?? Math.max(1, availableParallelism() - 1));
   const reviewPageFolder = path.join(root, 'dist', 'review-page');
-  const given = { database, queues, blobs, recipe, threads, messages, reviewPageFolder, publishFolder, report };
+  const given = {
+    database,
+    queues,
+    blobs,
+    recipe,
+    threads,
+    messages,
+    reviewPageFolder,
+    publishFolder,
+    report,
+  };
   const worker = await startWorker(given);
   started.push(['worker', () => worker.drain()]);
 }

@@ -20,6 +20,7 @@ import {
   UnitsController,
   UnpackingController,
 } from './loans/loanControllers.js';
+import { DeliveryProofs } from './loans/deliveryProofs.js';
 import { Loans } from './loans/loans.js';
 import { Makers } from './loans/makers.js';
 import { Units } from './loans/units.js';
@@ -43,6 +44,12 @@ import { Notifications } from './planning/notifications.js';
 import { HouseController, NotificationsController, PlanController } from './planning/planControllers.js';
 import { Plans } from './planning/plans.js';
 import { Templates } from './planning/templates.js';
+import { Feedback } from './publication/feedback.js';
+import { PublicationController } from './publication/publicationControllers.js';
+import { Publications } from './publication/publications.js';
+import { ReviewsController } from './publication/reviewControllers.js';
+import { Reviews } from './publication/reviews.js';
+import { Visitors } from './publication/visitors.js';
 import { CONFIG, type ServerConfig } from './serverConfig.js';
 
 @Module({})
@@ -67,6 +74,8 @@ export class ServerModule {
         PlanController,
         HouseController,
         NotificationsController,
+        PublicationController,
+        ReviewsController,
         HealthController,
       ],
       providers: [
@@ -89,6 +98,7 @@ export class ServerModule {
         SealRecords,
         Evidence,
         Unpacking,
+        DeliveryProofs,
         Verdicts,
         Keeping,
         ResumableUploads,
@@ -101,6 +111,10 @@ export class ServerModule {
         Templates,
         Notifications,
         CalendarFeeds,
+        Publications,
+        Reviews,
+        Feedback,
+        Visitors,
       ],
     };
   }

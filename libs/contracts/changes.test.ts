@@ -17,6 +17,8 @@ const changes: Readonly<Record<string, { schema: z.ZodType; least: object }>> = 
   place: { schema: contract.ChangePlace, least: { version: 1 } },
   notifications: { schema: contract.ChangeNotifications, least: { version: 0 } },
   booking: { schema: contract.ChangeBooking, least: { version: 1 } },
+  photograph: { schema: contract.ChangePhotograph, least: { version: 1 } },
+  publicationHouse: { schema: contract.ChangePublicationHouse, least: { version: 1 } },
   personHours: { schema: contract.ChangePersonHours, least: { version: 0 } },
 };
 /** Whole answers to one question, not parts of a record. */

@@ -12,6 +12,8 @@ import type * as heard from './listening.js';
 import type * as loans from './loans.js';
 import type * as sets from './measurements.js';
 import type * as notices from './notices.js';
+import type * as publication from './publication.js';
+import type * as returning from './returning.js';
 import type * as people from './people.js';
 import type * as plan from './planning.js';
 import type { Refusal } from './problems.js';
@@ -108,6 +110,11 @@ export function createClient(send: Send) {
       post<loans.AccessoryView>(`/loans/${loanId}/accessories`, ask),
     changeAccessory: (id: string, ask: Sent<typeof loans.ChangeAccessory>) =>
       patch<loans.AccessoryView>(`/accessories/${id}`, ask),
+    removeAccessory: (id: string, ask: Sent<typeof returning.RemoveAccessory>) =>
+      post<void>(`/accessories/${id}/remove`, ask),
+    changePhotograph: (id: string, ask: Sent<typeof returning.ChangePhotograph>) =>
+      patch<loans.ReportView>(`/photographs/${id}`, ask),
+    removeProof: (id: string) => remove<void>(`/proofs/${id}`),
     addReport: (loanId: string, ask: Sent<typeof loans.AddReport>) =>
       post<loans.ReportView>(`/loans/${loanId}/reports`, ask),
     changeReport: (id: string, ask: Sent<typeof loans.ChangeReport>) =>
@@ -165,6 +172,32 @@ export function createClient(send: Send) {
     startCampaign: () => post<CampaignDetail>('/campaigns'),
     cancelCampaign: (id: string) => post<CampaignDetail>(`/campaigns/${id}/cancel`),
 
+    publication: (loanId: string) => get<publication.LoanPublicationView>(`/loans/${loanId}/publication`),
+    /** A bundle for the team to look at, marked unpublished. */
+    previewBundle: (loanId: string, ask: Sent<typeof publication.AskPreview>) =>
+      post<publication.LoanPublicationView>(`/loans/${loanId}/publication/previews`, ask),
+    publish: (loanId: string, ask: Sent<typeof publication.AskPublication>) =>
+      post<publication.LoanPublicationView>(`/loans/${loanId}/publication/releases`, ask),
+    cancelPublication: (id: string, ask: Sent<typeof publication.CancelPublication>) =>
+      post<publication.LoanPublicationView>(`/publications/${id}/cancel`, ask),
+    publicationHouse: () => get<publication.PublicationHouseView>('/publication/house'),
+    changePublicationHouse: (ask: Sent<typeof publication.ChangePublicationHouse>) =>
+      patch<publication.PublicationHouseView>('/publication/house', ask),
+    feedback: () => get<publication.FeedbackOverview>('/feedback'),
+    judgeFeedback: (id: string, ask: Sent<typeof publication.JudgeFeedback>) =>
+      patch<publication.FeedbackView>(`/feedback/${id}`, ask),
+
+    /** Public: reviews that are out, as they were published. */
+    reviews: () => get<publication.ReviewSummary[]>('/reviews'),
+    review: (loanId: string, version?: number) =>
+      get<publication.ReviewView>(`/reviews/${loanId}${version === undefined ? '' : `?version=${version}`}`),
+    reviewUnits: (query: publication.ReviewUnitsQuery = {}) =>
+      get<publication.ReviewUnitsPage>(`/reviews/units?${archive.asAddress(query)}`),
+    compareReviews: (query: archive.ComparisonQuery) =>
+      get<FigureDescription>(`/reviews/comparison?${archive.asAddress(query)}`),
+    giveFeedback: (loanId: string, ask: Sent<typeof publication.GiveFeedback>) =>
+      post<{ kept: true }>(`/reviews/${loanId}/feedback`, ask),
+
     published: () => get<loans.LoanSummary[]>('/published'),
 
     plan: () => get<plan.PlanView>('/plan'),
@@ -217,10 +250,14 @@ export type Client = ReturnType<typeof createClient>;
 
 /*
  * Besides these, served as bytes:
- *   /api/uploads                          resumable uploads (tus 1.0.0); metadata: `setId` or `reportId`, `filename`
+ *   /api/uploads                          resumable uploads (tus 1.0.0); metadata: `setId`, `reportId` or `proofOf`, and `filename`
  *   PUT /api/sets/:id/files?name=NAME     one file (or ZIP) in one request body (application/octet-stream)
  *   GET /api/files/:id                    the bytes as they came
- *   GET /api/photographs/:id
+ *   GET /api/photographs/:id, /api/proofs/:id
+ *   GET /api/publications/:id/bundle      a bundle as ZIP, for members
+ *   GET /api/reviews/:id/versions/N/bundle                   the same for everybody, once it is out
+ *   GET /api/reviews/:id/versions/N/units/:id/figures/NAME.{svg,png,csv,json}
+ *   GET /api/reviews/comparison/figure.{svg,png,csv}?units=ID,ID&curve=&alignment=
  *   GET /api/calendar/TOKEN.ics           a person's plan as iCalendar, for calendar programs
  *   GET /api/analyses/:id/result          the analysis object (JSON)
  *   GET /api/analyses/:id/figures/NAME.{svg,png,csv,json}    json: the figure's description

@@ -1,6 +1,7 @@
 /** Makers, loans, units, condition and accessories. */
 import { z } from 'zod';
 import type { ListeningView } from './listening.js';
+import type { DeliveryProofView } from './returning.js';
 import { Moment, Stage, UnitKind } from './names.js';
 
 const text = (most: number) => z.string().trim().max(most);
@@ -58,6 +59,7 @@ export const ChangeLoan = terms
     returnTracking: text(120).nullable(),
     deliveredOn: day.nullable(),
     deliveryConfirmedBy: text(160).nullable(),
+    deliveryNote: text(1000).describe('What proves the delivery where there is no file of it'),
     outcome: z.enum(['returned', 'bought', 'written-off']).nullable(),
   })
   .partial()
@@ -101,6 +103,7 @@ export const ChangeAccessory = z.object({
   arrivalNote: text(1000).optional(),
   returnedCount: z.number().int().min(0).max(999).nullable().optional(),
   returnNote: text(1000).optional(),
+  lossTold: z.boolean().optional().describe('The maker was told that it does not come back'),
 });
 
 const reportFields = z.object({
@@ -214,6 +217,7 @@ export interface AccessoryView {
   arrivalNote: string;
   returnedCount: number | null;
   returnNote: string;
+  lossToldAt: string | null;
   version: number;
 }
 
@@ -227,7 +231,9 @@ export interface ReportView {
   makerToldAt: string | null;
   signedAt: string | null;
   signedByName: string | null;
-  photographs: { id: string; name: string; caption: string; url: string }[];
+  photographs: { id: string; name: string; caption: string; url: string; version: number }[];
+  /** The serial number read is not the one noted of the unit. */
+  serialDiffers: boolean;
   version: number;
 }
 
@@ -341,6 +347,8 @@ export interface LoanView extends LoanSummary {
   returnCarrier: string | null;
   returnTracking: string | null;
   deliveryConfirmedBy: string | null;
+  deliveryNote: string;
+  deliveryProofs: DeliveryProofView[];
   outcome: 'returned' | 'bought' | 'written-off' | null;
   unitDetails: UnitView[];
   accessories: AccessoryView[];

@@ -111,6 +111,10 @@ export interface ListeningRecord {
   blind: boolean;
   sealedAt: string;
   sealHash: string;
+  /** Exactly what the hash was taken over, so that readers can take it again. */
+  sealedText: string | null;
+  /** Written after the seal, and said to be. */
+  additions: { at: string; text: string }[];
   remarks: {
     text: string;
     sign: string;

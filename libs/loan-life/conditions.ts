@@ -165,18 +165,26 @@ export const mayLeaveBeforePublication: ConditionTest = ({ keepUntilPublished, s
     !keepUntilPublished || stage === 'published',
   );
 
+/** What is lost is settled once the maker was told and a note says what became of it. */
 export const everythingPacked: ConditionTest = ({ accessories }) => {
   const open = accessories.filter(
-    (item) => (item.returnedCount ?? -1) < (item.arrivedCount ?? item.expectedCount),
+    (item) => !item.lossSettled && (item.returnedCount ?? -1) < (item.arrivedCount ?? item.expectedCount),
   );
   return condition(
     'everything-packed',
     open.length === 0
-      ? 'Everything that came is packed.'
-      : `Everything that came is packed. Unaccounted for: ${listed(open.map((item) => item.name))}.`,
+      ? 'Everything that came is packed, or the maker was told of it.'
+      : `Everything that came is packed, or the maker was told of it. Unaccounted for: ${listed(open.map((item) => item.name))}.`,
     open.length === 0,
   );
 };
+
+export const deliveryProven: ConditionTest = (facts) =>
+  condition(
+    'delivery-proven',
+    'The proof of delivery is kept: a file, a photograph, or a note of what was seen.',
+    facts.deliveryProven,
+  );
 
 export const returnSigned: ConditionTest = ({ reports }) =>
   condition(

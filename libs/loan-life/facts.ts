@@ -20,6 +20,8 @@ export interface LoanFacts {
   readonly returnTracking: string | null;
   readonly deliveredOn: string | null;
   readonly deliveryConfirmedBy: string | null;
+  /** A file or photograph of the delivery is kept, or a note of what was seen. */
+  readonly deliveryProven: boolean;
   readonly outcome: string | null;
   readonly units: readonly UnitFacts[];
   readonly accessories: readonly AccessoryFacts[];
@@ -54,6 +56,8 @@ export interface AccessoryFacts {
   readonly expectedCount: number;
   readonly arrivedCount: number | null;
   readonly returnedCount: number | null;
+  /** The maker was told that it does not come back, and it is noted what became of it. */
+  readonly lossSettled: boolean;
 }
 
 export interface ReportFacts {

@@ -3,3 +3,4 @@ export * from './facts.js';
 export * from './measurementPlan.js';
 export * from './stages.js';
 export * from './publication.js';
+export * from './serials.js';

@@ -40,6 +40,7 @@ const facts: fc.Arbitrary<LoanFacts> = fc.record({
   returnTracking: maybe(fc.constant('T1')),
   deliveredOn: maybe(fc.constant('2026-03-19')),
   deliveryConfirmedBy: maybe(fc.constant('Ola')),
+  deliveryProven: fc.boolean(),
   outcome: maybe(fc.constantFrom('returned', 'bought', 'written-off')),
   units: fc.array(unit, { maxLength: 2 }),
   accessories: fc.array(
@@ -48,6 +49,7 @@ const facts: fc.Arbitrary<LoanFacts> = fc.record({
       expectedCount: fc.constant(2),
       arrivedCount: maybe(fc.nat({ max: 2 })),
       returnedCount: maybe(fc.nat({ max: 2 })),
+      lossSettled: fc.boolean(),
     }),
     { maxLength: 2 },
   ),
@@ -120,6 +122,40 @@ describe('the stage machine', () => {
         return !hole || ruleOnMove(loan, 'returning', true).ruling === 'refused';
       }),
       { numRuns: 1000 },
+    );
+  });
+
+  it('never lets a crate go, or closes a loan, with an accessory that nobody can account for, and names it', () => {
+    const open = (loan: LoanFacts) =>
+      loan.accessories.filter(
+        ({ arrivedCount, expectedCount, returnedCount, lossSettled }) =>
+          !lossSettled && (returnedCount ?? -1) < (arrivedCount ?? expectedCount),
+      );
+    const kept = (loan: LoanFacts) => loan.outcome === 'bought' || loan.outcome === 'written-off';
+    fc.assert(
+      fc.property(facts, fc.constantFrom('returning' as const, 'closed' as const), (loan, to) => {
+        const missing = open(loan);
+        const ruling = ruleOnMove(loan, to, true);
+        if (missing.length === 0 || kept(loan)) return true;
+        if (ruling.ruling !== 'refused') return false;
+        const words = ruling.offer?.conditions.find(({ code }) => code === 'everything-packed')?.sentence;
+        return ruling.why === 'no-such-way' || missing.every(({ name }) => words?.includes(name) === true);
+      }),
+      { numRuns: 1000 },
+    );
+  });
+
+  it('closes only with proof of the delivery, unless nothing goes back', () => {
+    fc.assert(
+      fc.property(facts, (loan) => {
+        const returns = loan.outcome !== 'bought' && loan.outcome !== 'written-off';
+        return (
+          !returns ||
+          loan.deliveryProven ||
+          ruleOnMove({ ...loan, stage: 'returning' }, 'closed', true).ruling === 'refused'
+        );
+      }),
+      { numRuns: 500 },
     );
   });
 

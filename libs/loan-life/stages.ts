@@ -18,7 +18,12 @@ const on = (to: Stage, ...conditions: must.ConditionTest[]): Way => ({ to, forwa
 const back = (to: Stage): Way => ({ to, forward: false, conditions: [] });
 
 const unpacked = [must.conditionSigned, must.accessoriesCounted, must.shortfallReported];
-const readyToReturn = [must.dataComplete, must.sessionSealed, must.mayLeaveBeforePublication];
+const readyToReturn = [
+  must.dataComplete,
+  must.sessionSealed,
+  must.unlessSettled(must.everythingPacked),
+  must.mayLeaveBeforePublication,
+];
 
 const ways: Readonly<Record<Stage, readonly Way[]>> = {
   requested: [
@@ -60,6 +65,7 @@ const ways: Readonly<Record<Stage, readonly Way[]>> = {
       must.unlessSettled(must.returnSigned),
       must.unlessSettled(must.carrierBooked),
       must.deliveredOrSettled,
+      must.unlessSettled(must.deliveryProven),
     ),
     back('measuring'),
     back('listening'),

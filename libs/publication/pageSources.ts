@@ -23,6 +23,13 @@ export function listeningSection(sessions: readonly ListeningRecord[]): Html {
           <ul>
             ${session.remarks.map((remark) => html`<li>${remark.text} <span class="small soft">${rangeOf(remark)}</span></li>`)}
           </ul>
+          ${
+            session.additions.length > 0 &&
+            html`<p class="small">Added after the seal:</p>
+              <ul>
+                ${session.additions.map(({ at, text }) => html`<li>${text} <span class="small soft">${at.slice(0, 10)}</span></li>`)}
+              </ul>`
+          }
           <p class="small soft">
             ${session.blind ? 'Blind.' : 'Not blind: the listener had seen data of the unit.'} Sealed
             ${session.sealedAt}, SHA-256 <span class="hash">${session.sealHash}</span>

@@ -89,8 +89,8 @@ function versionList({ title, versions }: Placing): string {
       ${versions.map(
         ({ number, publishedAt, changeNote }, index) =>
           html`<li>
-            <a href="version-${number}/index.html">Version ${number}</a>, ${publishedAt.slice(0, 10)}${index > 0 && ' (superseded)'}
-            ${changeNote}
+            <a href="version-${number}/index.html">Version ${number}</a>,
+            ${publishedAt.slice(0, 10)}${index > 0 && ' (superseded)'} ${changeNote}
           </li>`,
       )}
     </ul>`;

@@ -11,6 +11,7 @@ export async function loanFacts(tx: Tx, loanId: string, now: Date): Promise<Loan
     include: {
       accessories: true,
       reports: true,
+      deliveryProofs: { select: { id: true } },
       verdict: true,
       signOffs: { orderBy: { createdAt: 'asc' } },
     },
@@ -36,9 +37,16 @@ export async function loanFacts(tx: Tx, loanId: string, now: Date): Promise<Loan
     returnTracking: loan.returnTracking,
     deliveredOn: dayOf(loan.deliveredOn),
     deliveryConfirmedBy: loan.deliveryConfirmedBy,
+    deliveryProven: loan.deliveryProofs.length > 0 || loan.deliveryNote.trim() !== '',
     outcome: loan.outcome,
     units: [...states.values()].map(({ facts }) => facts),
-    accessories: loan.accessories,
+    accessories: loan.accessories.map((item) => ({
+      name: item.name,
+      expectedCount: item.expectedCount,
+      arrivedCount: item.arrivedCount,
+      returnedCount: item.returnedCount,
+      lossSettled: item.lossToldAt !== null && item.returnNote.trim() !== '',
+    })),
     reports: loan.reports.map(({ moment, unitId, damage, makerToldAt, signedAt }) => ({
       moment,
       unitId,

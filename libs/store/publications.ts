@@ -11,9 +11,13 @@ import type { StoredProfile } from './archive.js';
 import { json, type Change } from './change.js';
 import type { Tx } from './database.js';
 import { instantOf } from './dates.js';
-import { Prisma, type Publication } from './generated/client.js';
+import { Prisma, type Publication, type PublicationHouse, type PublishedUnit } from './generated/client.js';
 import { loanFacts } from './loanFacts.js';
 import { readReviewText } from './reviewText.js';
+
+export type PublicationRow = Publication;
+export type PublicationHouseRow = PublicationHouse;
+export type PublishedUnitRow = PublishedUnit;
 
 export interface BuiltBundle {
   readonly sha256: string;

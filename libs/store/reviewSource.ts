@@ -186,7 +186,11 @@ async function listeningRecord(tx: Tx, loanId: string): Promise<ListeningRecord[
   const sessions = await tx.listeningSession.findMany({
     where: { unit: { loanId }, sealedAt: { not: null } },
     orderBy: [{ sealedAt: 'asc' }, { id: 'asc' }],
-    include: { unit: { select: { name: true } }, listener: { select: { name: true } } },
+    include: {
+      unit: { select: { name: true } },
+      listener: { select: { name: true } },
+      additions: { orderBy: [{ createdAt: 'asc' }, { id: 'asc' }] },
+    },
   });
   return sessions.map((session) => ({
     unitName: session.unit.name,
@@ -197,6 +201,11 @@ async function listeningRecord(tx: Tx, loanId: string): Promise<ListeningRecord[
     blind: session.blind,
     sealedAt: session.sealedAt?.toISOString() ?? '',
     sealHash: session.sealHash ?? '',
+    sealedText: session.sealedText,
+    additions: session.additions.map(({ createdAt, remark }) => ({
+      at: createdAt.toISOString(),
+      text: (remark as { text?: string }).text ?? '',
+    })),
     remarks: session.remarks as unknown as ListeningRecord['remarks'],
   }));
 }

@@ -4,8 +4,7 @@ import { ApiTags } from '@nestjs/swagger';
 import type { FastifyReply } from 'fastify';
 import type { z } from 'zod';
 import * as contract from '../../../libs/contracts/index.js';
-import { drawSvg, figureCsv, type FigureDescription } from '../../../libs/figures/index.js';
-import { drawPngAside } from '../../../libs/figures/png/drawPng.js';
+import type { FigureDescription } from '../../../libs/figures/index.js';
 import { Person } from '../access/person.js';
 import type { SignedIn } from '../access/sessions.js';
 import { refuse } from '../http/refusals.js';
@@ -14,6 +13,7 @@ import { AskedAll, Id } from '../http/sent.js';
 import { sendMade } from '../measurements/sendBlob.js';
 import { Archive } from './archive.js';
 import { Campaigns } from './campaigns.js';
+import { drawAs, type DrawnForm } from './drawAs.js';
 
 @ApiTags('archive')
 @Controller('archive')
@@ -60,19 +60,9 @@ export class ArchiveController {
     const [, form] = /^figure\.(svg|png|csv)$/.exec(figure) ?? [];
     if (!form) throw refuse.notFound('figure');
     const description = await this.archive.comparison(query, by);
-    const drawn = await drawAs(form as FigureForm, description, query);
+    const drawn = await drawAs(form as DrawnForm, description, query);
     await sendMade(reply, { name: `${description.name}.${form}`, inline: form !== 'csv', ...drawn });
   }
-}
-
-type FigureForm = 'svg' | 'png' | 'csv';
-const PNG_WIDTH_PX = 1600;
-
-async function drawAs(form: FigureForm, description: FigureDescription, look: Parameters<typeof drawSvg>[1]) {
-  if (form === 'csv') return { mediaType: 'text/csv; charset=utf-8', content: figureCsv(description) };
-  const svg = drawSvg(description, { size: look.size, theme: look.theme });
-  if (form === 'svg') return { mediaType: 'image/svg+xml', content: svg };
-  return { mediaType: 'image/png', content: Buffer.from(await drawPngAside(svg, PNG_WIDTH_PX)) };
 }
 
 @ApiTags('campaigns')

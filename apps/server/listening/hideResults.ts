@@ -77,6 +77,7 @@ const plain: ReadonlySet<string> = new Set([
   'link-given',
   'may-leave-before-publication',
   'everything-packed',
+  'delivery-proven',
   'return-signed',
   'return-carrier-booked',
   'delivered-or-settled',

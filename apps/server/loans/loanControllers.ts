@@ -10,6 +10,7 @@ import { Route, ShownToBlind } from '../http/route.js';
 import { Id, Sent } from '../http/sent.js';
 import { sendBlob } from '../measurements/sendBlob.js';
 import { CONFIG, type ServerConfig } from '../serverConfig.js';
+import { DeliveryProofs } from './deliveryProofs.js';
 import { Loans } from './loans.js';
 import { Makers } from './makers.js';
 import { Units } from './units.js';
@@ -165,6 +166,7 @@ export class UnitsController {
 export class UnpackingController {
   constructor(
     @Inject(Unpacking) private readonly unpacking: Unpacking,
+    @Inject(DeliveryProofs) private readonly proofs: DeliveryProofs,
     @Inject(CONFIG) private readonly config: ServerConfig,
   ) {}
 
@@ -184,6 +186,30 @@ export class UnpackingController {
     @Person() by: SignedIn,
   ) {
     return this.unpacking.changeAccessory(id, ask, by);
+  }
+  @Route('POST', 'accessories/:id/remove', 'member', 'Strike an accessory off the list, with the reason', 204)
+  removeAccessory(
+    @Id() id: string,
+    @Sent(contract.RemoveAccessory) ask: z.output<typeof contract.RemoveAccessory>,
+    @Person() by: SignedIn,
+  ): Promise<void> {
+    return this.unpacking.removeAccessory(id, ask, by);
+  }
+  @Route('PATCH', 'photographs/:id', 'member', 'Write a photograph’s caption, until its report is signed')
+  changePhotograph(
+    @Id() id: string,
+    @Sent(contract.ChangePhotograph) ask: z.output<typeof contract.ChangePhotograph>,
+    @Person() by: SignedIn,
+  ) {
+    return this.unpacking.changePhotograph(id, ask, by);
+  }
+  @Route('GET', 'proofs/:id', 'member', 'A proof of delivery as it came')
+  async proof(@Id() id: string, @Res() reply: FastifyReply): Promise<void> {
+    await sendBlob(reply, this.config.blobs, { ...(await this.proofs.one(id)), inline: true });
+  }
+  @Route('DELETE', 'proofs/:id', 'member', 'Take a proof of delivery away again; its bytes stay in the store')
+  removeProof(@Id() id: string, @Person() by: SignedIn): Promise<void> {
+    return this.proofs.remove(id, by);
   }
   @Route('POST', 'loans/:id/reports', 'member', 'Record a condition on arrival or return')
   @ShownToBlind()

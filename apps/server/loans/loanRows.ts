@@ -11,6 +11,7 @@ export const loanInclude = {
   ...loanSummaryInclude,
   accessories: { orderBy: { position: 'asc' } },
   reports: { orderBy: { createdAt: 'asc' }, include: { photographs: { orderBy: { createdAt: 'asc' } } } },
+  deliveryProofs: { orderBy: { createdAt: 'asc' }, include: { blob: { select: { mediaType: true } } } },
   verdict: true,
   signOffs: { orderBy: { createdAt: 'asc' }, include: { account: { select: { name: true } } } },
 } as const;

@@ -219,5 +219,6 @@ const fieldWords: Readonly<Record<string, string>> = {
   returnTracking: 'the tracking number',
   deliveredOn: 'the day of delivery',
   deliveryConfirmedBy: 'who confirmed delivery',
+  deliveryNote: 'the note on the delivery',
   outcome: 'the outcome',
 };

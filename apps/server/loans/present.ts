@@ -12,7 +12,7 @@ import type {
   UnitView,
   VerdictView,
 } from '../../../libs/contracts/index.js';
-import { cautionsFor } from '../../../libs/loan-life/index.js';
+import { cautionsFor, serialDiffers } from '../../../libs/loan-life/index.js';
 import { dayOf, instantOf, type UnitState } from '../../../libs/store/index.js';
 import { settledPlan, type TeamPlan } from '../../../libs/plan-keeping/index.js';
 import { presentListening, type ListeningRow } from '../listening/listeningRows.js';
@@ -76,10 +76,19 @@ export function presentLoan(
     returnCarrier: loan.returnCarrier,
     returnTracking: loan.returnTracking,
     deliveryConfirmedBy: loan.deliveryConfirmedBy,
+    deliveryNote: loan.deliveryNote,
+    deliveryProofs: loan.deliveryProofs.map(({ id, name, addedByName, createdAt, blob }) => ({
+      id,
+      name,
+      url: `/api/proofs/${id}`,
+      isPicture: blob.mediaType.startsWith('image/'),
+      addedBy: addedByName,
+      addedAt: createdAt.toISOString(),
+    })),
     outcome: loan.outcome as LoanView['outcome'],
     unitDetails: loan.units.map((unit) => presentUnit(unit, states.get(unit.id), opened.has(unit.id))),
     accessories: loan.accessories.map(presentAccessory),
-    reports: loan.reports.map(presentReport),
+    reports: loan.reports.map((report) => presentReport(report, loan.units)),
     verdict: presentVerdict(loan),
     listening: listening.map(presentListening),
     moves,
@@ -126,6 +135,7 @@ export function presentAccessory(item: LoanRow['accessories'][number]): Accessor
     arrivalNote,
     returnedCount,
     returnNote,
+    lossToldAt,
     version,
   } = item;
   return {
@@ -137,11 +147,15 @@ export function presentAccessory(item: LoanRow['accessories'][number]): Accessor
     arrivalNote,
     returnedCount,
     returnNote,
+    lossToldAt: instantOf(lossToldAt),
     version,
   };
 }
 
-export function presentReport(report: LoanRow['reports'][number]): ReportView {
+export function presentReport(
+  report: LoanRow['reports'][number],
+  units: readonly { id: string; serial: string }[],
+): ReportView {
   return {
     id: report.id,
     moment: report.moment,
@@ -152,12 +166,14 @@ export function presentReport(report: LoanRow['reports'][number]): ReportView {
     makerToldAt: instantOf(report.makerToldAt),
     signedAt: instantOf(report.signedAt),
     signedByName: report.signedByName,
-    photographs: report.photographs.map(({ id, name, caption }) => ({
+    photographs: report.photographs.map(({ id, name, caption, version }) => ({
       id,
       name,
       caption,
       url: `/api/photographs/${id}`,
+      version,
     })),
+    serialDiffers: serialDiffers(report, units),
     version: report.version,
   };
 }

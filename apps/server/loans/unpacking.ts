@@ -6,11 +6,14 @@ import type {
   AddAccessory,
   AddReport,
   ChangeAccessory,
+  ChangePhotograph,
   ChangeReport,
+  RemoveAccessory,
   ReportView,
   SignReport,
 } from '../../../libs/contracts/index.js';
-import { change, differences, writeVersion, type Change } from '../../../libs/store/index.js';
+import { change, differences, StaleVersion, writeVersion, type Change } from '../../../libs/store/index.js';
+import { serialDiffers } from '../../../libs/loan-life/index.js';
 import type { SignedIn } from '../access/sessions.js';
 import { refuse } from '../http/refusals.js';
 import { CONFIG, type ServerConfig } from '../serverConfig.js';
@@ -47,13 +50,68 @@ export class Unpacking {
     ask: z.output<typeof ChangeAccessory>,
     by: SignedIn,
   ): Promise<AccessoryView> {
-    const { version, ...fields } = ask;
+    const { version, lossTold, ...fields } = ask;
+    const told = lossTold === undefined ? {} : { lossToldAt: lossTold ? new Date() : null };
     return change(this.config.database, by, async (made) => {
-      const { before, after } = await writeVersion<AccessoryRow>(made.tx.accessory, id, version, fields);
+      const { before, after } = await writeVersion<AccessoryRow>(made.tx.accessory, id, version, {
+        ...fields,
+        ...told,
+      });
       const loan = await loanOf(made, after.loanId);
       tellLoan(made, loan, 'accessory-counted', accessorySentence(after, ask), differences(before, after));
       return presentAccessory(after);
     });
+  }
+
+  /** Struck off the list; what it was and why stands in the history. */
+  async removeAccessory(id: string, ask: z.output<typeof RemoveAccessory>, by: SignedIn): Promise<void> {
+    await change(this.config.database, by, async (made) => {
+      const item = await made.tx.accessory.findUnique({ where: { id } });
+      if (!item) throw refuse.notFound('accessory');
+      const { count } = await made.tx.accessory.deleteMany({ where: { id, version: ask.version } });
+      if (count === 0) throw new StaleVersion(presentAccessory(item));
+      tellLoan(
+        made,
+        await loanOf(made, item.loanId),
+        'accessory-removed',
+        `struck ${item.expectedCount} × ${item.name} off the list`,
+        { before: presentAccessory(item), reason: ask.why },
+      );
+    });
+  }
+
+  async changePhotograph(
+    id: string,
+    ask: z.output<typeof ChangePhotograph>,
+    by: SignedIn,
+  ): Promise<ReportView> {
+    const { version, ...fields } = ask;
+    const reportId = await change(this.config.database, by, async (made) => {
+      const found = await made.tx.photograph.findUnique({ where: { id }, include: { report: true } });
+      if (!found) throw refuse.notFound('photograph');
+      if (found.report.signedAt !== null) {
+        throw refuse.wrong(
+          'signed',
+          'This report is signed; its pictures and their captions stand as they are.',
+          'Add another report for what was found later.',
+        );
+      }
+      const { before, after } = await writeVersion<{ caption: string }>(
+        made.tx.photograph,
+        id,
+        version,
+        fields,
+      );
+      tellLoan(
+        made,
+        await loanOf(made, found.report.loanId),
+        'photograph-captioned',
+        `captioned a photograph: ${after.caption || 'nothing'}`,
+        { before: { caption: before.caption }, after: { caption: after.caption } },
+      );
+      return found.reportId;
+    });
+    return this.#report(reportId);
   }
 
   async addReport(loanId: string, ask: z.output<typeof AddReport>, by: SignedIn): Promise<ReportView> {
@@ -63,7 +121,12 @@ export class Unpacking {
       if (ask.unitId !== null && !loan.units.some((unit) => unit.id === ask.unitId))
         throw refuse.notFound('unit');
       const report = await made.tx.conditionReport.create({ data: { ...ask, loanId } });
-      tellLoan(made, loan, 'condition-recorded', `recorded the condition on ${ask.moment}`);
+      tellLoan(
+        made,
+        loan,
+        'condition-recorded',
+        `recorded the condition on ${ask.moment}${serialDiffers(ask, loan.units) ? ': another serial number than was noted' : ''}`,
+      );
       return report.id;
     });
     return this.#report(id);
@@ -151,16 +214,24 @@ export class Unpacking {
   async #report(id: string): Promise<ReportView> {
     const report = await this.config.database.prisma.conditionReport.findUnique({
       where: { id },
-      include: { photographs: { orderBy: { createdAt: 'asc' } } },
+      include: {
+        photographs: { orderBy: { createdAt: 'asc' } },
+        loan: { select: { units: { select: { id: true, serial: true } } } },
+      },
     });
     if (!report) throw refuse.notFound('condition report');
-    return presentReport(report);
+    return presentReport(report, report.loan.units);
   }
 }
 
 function accessorySentence(item: AccessoryRow, ask: z.output<typeof ChangeAccessory>): string {
   if (ask.arrivedCount !== undefined)
     return `counted ${item.arrivedCount ?? 'no'} of ${item.expectedCount} × ${item.name} on arrival`;
+  if (ask.lossTold !== undefined) {
+    return ask.lossTold
+      ? `told the maker that ${item.name} does not come back: ${item.returnNote || 'no note yet'}`
+      : `took back that the maker was told of ${item.name}`;
+  }
   if (ask.returnedCount !== undefined) return `packed ${item.returnedCount ?? 'no'} × ${item.name}`;
   return `changed the accessory ${item.name}`;
 }

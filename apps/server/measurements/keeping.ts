@@ -9,6 +9,7 @@ import type { KeptBlob } from '../../../libs/blobs/blobStore.js';
 import { change } from '../../../libs/store/index.js';
 import type { SignedIn } from '../access/sessions.js';
 import { refuse } from '../http/refusals.js';
+import { DeliveryProofs } from '../loans/deliveryProofs.js';
 import { Unpacking } from '../loans/unpacking.js';
 import { CONFIG, type ServerConfig } from '../serverConfig.js';
 import { kindOf } from './kindOf.js';
@@ -23,6 +24,7 @@ export class Keeping {
   constructor(
     @Inject(CONFIG) private readonly config: ServerConfig,
     @Inject(Unpacking) private readonly unpacking: Unpacking,
+    @Inject(DeliveryProofs) private readonly proofs: DeliveryProofs,
   ) {}
 
   /** @param file a finished upload on disk */
@@ -53,6 +55,25 @@ export class Keeping {
         skipDuplicates: true,
       });
       await this.unpacking.addPhotograph(made, reportId, { sha256: kept.sha256, name: cleanName(name) }, by);
+    });
+  }
+
+  async keepProof(loanId: string, name: string, file: string, by: SignedIn): Promise<void> {
+    const mediaType = await kindOf(file);
+    if (mediaType === 'archive' || mediaType === 'other') {
+      throw refuse.wrong(
+        'not-a-proof',
+        `${name} is neither a picture nor a PDF.`,
+        'Send the delivery slip as a photograph (PNG, JPEG, WebP) or as a PDF.',
+      );
+    }
+    const kept = await this.config.blobs.keep(createReadStream(file));
+    await change(this.config.database, by, async (made) => {
+      await made.tx.blob.createMany({
+        data: [{ ...kept, bytes: BigInt(kept.bytes), mediaType }],
+        skipDuplicates: true,
+      });
+      await this.proofs.add(made, loanId, { sha256: kept.sha256, name: cleanName(name) }, by);
     });
   }
 

@@ -154,7 +154,7 @@ export class UploadsController {
   @SetMetadata(ACCESS, 'member')
   @ApiExtension('x-access', 'member')
   @ApiOperation({
-    summary: 'Resumable uploads (tus 1.0.0); metadata: setId or reportId, filename',
+    summary: 'Resumable uploads (tus 1.0.0); metadata: setId, reportId or proofOf (a loan), and filename',
     description: 'Access: owner, co-host, editor.',
   })
   begin(@Req() request: FastifyRequest, @Res() reply: FastifyReply, @Person() by: SignedIn): Promise<void> {

@@ -77,11 +77,11 @@ export class ResumableUploads {
 
   async #begin(upload: Upload): Promise<{ metadata: NonNullable<Upload['metadata']> }> {
     const by = this.#person();
-    const { setId, reportId, filename } = upload.metadata ?? {};
-    const target = setId ?? reportId;
+    const { setId, reportId, proofOf, filename } = upload.metadata ?? {};
+    const target = setId ?? reportId ?? proofOf;
     if (!target || !UUID.test(target) || !filename) {
       throw asTusError(
-        refuse.wrong('upload-metadata', 'An upload names its set or report, and its file name.'),
+        refuse.wrong('upload-metadata', 'An upload names its set, report or loan, and its file name.'),
       );
     }
     if (setId) await this.#refuseBlind(setId, by);
@@ -123,14 +123,14 @@ export class ResumableUploads {
       () => false,
     );
     if (done) return '{"kept":[],"problems":[]}';
-    const { setId, reportId, filename, byId, byName, byEmail, byRole } = upload.metadata ?? {};
+    const { setId, reportId, proofOf, filename, byId, byName, byEmail, byRole } = upload.metadata ?? {};
     const by = { id: byId, name: byName, email: byEmail, role: byRole, sessionHash: '' } as SignedIn;
     try {
       const answer = setId
         ? await this.keeping.keepForSet(setId, filename ?? '', file, by)
-        : await this.keeping
-            .keepPhotograph(reportId ?? '', filename ?? '', file, by)
-            .then(() => ({ kept: [], problems: [] }));
+        : { kept: [], problems: [] };
+      if (!setId && proofOf) await this.keeping.keepProof(proofOf, filename ?? '', file, by);
+      else if (!setId) await this.keeping.keepPhotograph(reportId ?? '', filename ?? '', file, by);
       await writeFile(mark, '');
       return JSON.stringify(answer);
     } catch (error) {

@@ -10,9 +10,21 @@ export interface SentBlob {
   readonly mediaType: string;
   readonly name: string;
   readonly inline: boolean;
+  /** Whose caches may keep it, and how long; nobody's when absent. */
+  readonly cacheControl?: string;
 }
 
-export async function sendBlob(reply: FastifyReply, blobs: BlobStore, blob: SentBlob): Promise<void> {
+/** @param known the tags of what the asker holds already: then only that it still stands is said */
+export async function sendBlob(
+  reply: FastifyReply,
+  blobs: BlobStore,
+  blob: SentBlob,
+  known?: string,
+): Promise<void> {
+  if (known?.includes(`"${blob.sha256}"`)) {
+    await asFile(reply, blob).status(304).header('etag', `"${blob.sha256}"`).send();
+    return;
+  }
   const stream = await blobs.stream(blob.sha256);
   await asFile(reply, blob).header('etag', `"${blob.sha256}"`).send(stream);
 }
@@ -40,7 +52,7 @@ function asFile(reply: FastifyReply, file: Omit<SentBlob, 'sha256'>): FastifyRep
         'content-security-policy',
         "default-src 'none'; style-src 'unsafe-inline'; img-src data:; font-src data:; sandbox",
       )
-      .header('cache-control', 'private, no-cache')
+      .header('cache-control', file.cacheControl ?? 'private, no-cache')
   );
 }
 

@@ -9,6 +9,8 @@ export interface WaitingFacts {
   readonly verdictBegun: boolean;
   readonly signedOff: boolean;
   readonly unheardUnits: readonly string[];
+  /** What was read on arrival is not what was noted. */
+  readonly otherSerials: readonly string[];
 }
 
 const groups: readonly Need['group'][] = [
@@ -69,6 +71,7 @@ function needsOfLoan(loan: LoanSummary, facts: WaitingFacts, today: string): Nee
   return [
     ...deadlineNeeds(loan, need, today),
     ...paperNeeds(loan, facts, need, today),
+    ...serialNeeds(loan, facts, need),
     ...measurementNeeds(loan, need),
     ...listeningNeeds(loan, facts, need),
     ...signOffNeeds(loan, facts, need),
@@ -164,6 +167,12 @@ function paperNeeds(loan: LoanSummary, facts: WaitingFacts, need: MakeNeed, toda
     default:
       return [];
   }
+}
+
+function serialNeeds(loan: LoanSummary, facts: WaitingFacts, need: MakeNeed): Need[] {
+  if (facts.otherSerials.length === 0) return [];
+  const sentence = `The serial number read on arrival is not the one noted: ${facts.otherSerials.join(', ')}. Settle with the maker which unit this is.`;
+  return [need('paperwork', 'serial', loan.title, sentence, { waitsFor: 'a word with the maker' })];
 }
 
 function measurementNeeds(loan: LoanSummary, need: MakeNeed): Need[] {

@@ -1,5 +1,6 @@
 /** The first page: what needs whom next, and what will go back late. */
 import { Inject, Injectable } from '@nestjs/common';
+import { serialDiffers } from '../../../libs/loan-life/index.js';
 import { DateTime } from 'luxon';
 import type { DashboardView, FeedEvent, HistoryView, Room } from '../../../libs/contracts/index.js';
 import { teamPlan } from '../../../libs/plan-keeping/index.js';
@@ -70,11 +71,15 @@ export class Overview {
       select: {
         id: true,
         accessories: { select: { arrivedCount: true } },
-        reports: { select: { moment: true, signedAt: true } },
+        reports: { select: { moment: true, signedAt: true, unitId: true, serialSeen: true } },
         verdict: { select: { version: true } },
         signOffs: { select: { verdictVersion: true, decision: true } },
         units: {
-          select: { id: true, listening: { where: { sealedAt: { not: null } }, select: { id: true } } },
+          select: {
+            id: true,
+            serial: true,
+            listening: { where: { sealedAt: { not: null } }, select: { id: true } },
+          },
         },
       },
     });
@@ -91,6 +96,13 @@ export class Overview {
             ({ verdictVersion, decision }) =>
               decision === 'approve' && verdictVersion === row.verdict?.version,
           ),
+          otherSerials: [
+            ...new Set(
+              row.reports
+                .filter((report) => report.moment === 'arrival' && serialDiffers(report, row.units))
+                .map(({ serialSeen }) => serialSeen),
+            ),
+          ],
           unheardUnits: row.units.filter(({ listening }) => listening.length === 0).map(({ id }) => id),
         },
       ]),

@@ -83,7 +83,11 @@ export class Publishing {
     return change(this.config.database, theHouse, async (made) => {
       const data = fault === null ? { placedAt: new Date(), placeFault: null } : { placeFault: fault };
       await made.tx.publication.update({ where: { id }, data });
-      await tellPublication(made, id, fault === null ? 'wrote the bundle to the folder' : 'could not write the bundle');
+      await tellPublication(
+        made,
+        id,
+        fault === null ? 'wrote the bundle to the folder' : 'could not write the bundle',
+      );
     });
   }
 

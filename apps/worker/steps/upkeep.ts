@@ -15,6 +15,7 @@ import {
   watchDeadlines,
 } from '../../../libs/plan-keeping/index.js';
 import { acceptDemoPlan } from '../demo/demoPlan.js';
+import { publishDemoReviews } from '../demo/demoReviews.js';
 import { CONFIG, type WorkerConfig } from '../workerConfig.js';
 
 const KEEP_DAYS = { outbox: 14, feed: 90 };
@@ -38,6 +39,7 @@ export class Upkeep implements OnModuleDestroy {
     await watchDeadlines(database, now, { emailWorks: this.#mailer !== undefined });
     await recordDoneSteps(database, await teamPlan(database, now), now);
     await acceptDemoPlan(database, now);
+    await publishDemoReviews(database, now);
   }
 
   async deliver({ deliveryId }: { deliveryId: string }): Promise<void> {

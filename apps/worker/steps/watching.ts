@@ -59,7 +59,7 @@ async function lastOfInterest({ database }: WorkerConfig, seen: number): Promise
   const answer = await database.pool.query<{ number: string | null }>({
     name: 'deadline-events',
     text: `select max("number") as "number" from "FeedEvent" where "number" > $1 and "type" in
-           ('loan-changed', 'unit-changed', 'plan-changed', 'calendars-changed', 'analysis-finished')`,
+           ('loan-changed', 'unit-changed', 'plan-changed', 'calendars-changed', 'analysis-finished', 'review-published')`,
     values: [seen],
   });
   const last = answer.rows[0]?.number ?? null;

@@ -29,5 +29,8 @@ export const keys = {
   estimates: ['calendars', 'estimates'],
   notifications: ['notifications'],
   calendarFeed: ['calendar-feed'],
+  publication: (loanId: string) => ['publication', loanId],
+  publicationHouse: ['publication-house'],
+  feedback: ['feedback'],
 } as const;
 export type Key = readonly string[];

@@ -34,6 +34,11 @@ export const queries = {
   estimates: () => queryOptions({ queryKey: keys.estimates, queryFn: () => api.estimates() }),
   notifications: () => queryOptions({ queryKey: keys.notifications, queryFn: () => api.notifications() }),
   calendarFeed: () => queryOptions({ queryKey: keys.calendarFeed, queryFn: () => api.calendarFeed() }),
+  publication: (loanId: string) =>
+    queryOptions({ queryKey: keys.publication(loanId), queryFn: () => api.publication(loanId) }),
+  publicationHouse: () =>
+    queryOptions({ queryKey: keys.publicationHouse, queryFn: () => api.publicationHouse() }),
+  feedback: () => queryOptions({ queryKey: keys.feedback, queryFn: () => api.feedback() }),
   history: () =>
     infiniteQueryOptions({
       queryKey: keys.history,

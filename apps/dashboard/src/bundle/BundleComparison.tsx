@@ -70,5 +70,9 @@ export function BundleComparison({ data }: { data: BundlePageData }) {
 
 const asCompared = ({ label, frequencyHz, curves, sensitivity }: ComparedCurves): ComparedUnit => ({
   label,
-  result: { frequencyHz, curves, ...(sensitivity ? { sensitivity } : {}) } as unknown as ComparedUnit['result'],
+  result: {
+    frequencyHz,
+    curves,
+    ...(sensitivity ? { sensitivity } : {}),
+  } as unknown as ComparedUnit['result'],
 });

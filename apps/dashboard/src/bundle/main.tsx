@@ -13,7 +13,9 @@ const carried = document.getElementById('review-data')?.textContent;
 if (carried) show(JSON.parse(carried) as BundlePageData);
 
 function show(data: BundlePageData): void {
-  const descriptions = new Map(data.figures.map(({ id, description }) => [id, description as FigureDescription]));
+  const descriptions = new Map(
+    data.figures.map(({ id, description }) => [id, description as FigureDescription]),
+  );
   for (const place of document.querySelectorAll<HTMLElement>('[data-figure]')) {
     const description = descriptions.get(place.dataset['figure'] ?? '');
     if (description) createRoot(place).render(<BundleFigure description={description} />);

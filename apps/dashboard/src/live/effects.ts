@@ -84,6 +84,17 @@ const meaning: { readonly [T in FeedType]: (payload: FeedPayloads[T]) => Effects
     stale: p.state === 'running' ? [['campaigns']] : [['campaigns'], ['archive'], ['sets'], keys.history],
     ...(p.state === 'done' ? { saying: campaignSaying(p) } : {}),
   }),
+  'publication-changed': (p) => ({ stale: [keys.publication(p.loanId), keys.loanHistory(p.loanId)] }),
+  'review-published': (p) => ({
+    stale: [...aboutLoan(p.loanId), keys.publication(p.loanId), ['reviews'], ['archive']],
+    saying: {
+      tone: 'good',
+      title: p.number === 1 ? `${p.title} is out` : `${p.title}: corrected`,
+      text: p.number === 1 ? 'The review is published.' : `Version ${p.number}: ${p.changeNote}`,
+      to: `/reviews/${p.loanId}`,
+    },
+  }),
+  'feedback-changed': (p) => ({ stale: [keys.feedback, ['reviews'], keys.loanHistory(p.loanId)] }),
   deadline: (p) => ({
     stale: aboutLoan(p.loanId),
     saying: { tone: deadlineTone[p.kind], title: p.title, text: p.sentence, to: `/loans/${p.loanId}` },
