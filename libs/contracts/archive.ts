@@ -1,5 +1,6 @@
 /** The archive: every analysed unit by its numbers, its nearest relatives, and units laid over each other. */
 import { z } from 'zod';
+import { comparedCurves } from './curveNames.js';
 import { UnitKind, type Stage } from './names.js';
 
 /** Every number the archive is searched and sorted by, with its words and unit. */
@@ -139,15 +140,7 @@ export interface ComparablesView {
   withheld: number;
 }
 
-export const comparedCurves = [
-  'onAxis',
-  'listeningWindow',
-  'earlyReflections',
-  'soundPower',
-  'earlyReflectionsDirectivityIndex',
-  'soundPowerDirectivityIndex',
-  'estimatedInRoom',
-] as const;
+export { comparedCurves };
 export const MOST_COMPARED = 8;
 export const ComparisonQuery = z.strictObject({
   units: list(z.uuid('Name units by their ids.').toLowerCase(), MOST_COMPARED).refine(

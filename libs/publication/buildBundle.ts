@@ -122,7 +122,14 @@ function contentOf(source: ReviewSource, parts: readonly UnitFiles[]): ReviewCon
     const { name, kind, drivers, finish, massKg, priceMinor, currency, algorithmVersion } = unit;
     return {
       id: publishedUnitId(source.publication.id, unit.id),
-      ...{ name, makerName: source.makerName, kind, drivers, finish, massKg, priceMinor, currency },
+      name,
+      makerName: source.makerName,
+      kind,
+      drivers,
+      finish,
+      massKg,
+      priceMinor,
+      currency,
       invented: unit.invented || unit.results.some(({ invented }) => invented),
       algorithmVersion,
       numbers: publicNumbers(unit, house.showPreference),
@@ -139,13 +146,16 @@ function contentOf(source: ReviewSource, parts: readonly UnitFiles[]): ReviewCon
     listening: [...source.listening],
     cautions: [
       ...new Set([
-        ...units.flatMap((unit) => cautionsFor(unit)),
+        ...units.flatMap((unit) => cautionsFor(unit)).filter(isForReaders),
         'Results are measurements of one unit on one day; room, unit spread and method limit them.',
       ]),
     ],
     licence: { name: house.licenceName, url: house.licenceUrl, words: house.licenceWords },
   };
 }
+
+/** What concerns only whoever borrows a unit is no caution for readers. */
+const isForReaders = (caution: string): boolean => !caution.startsWith('Borrowed unit');
 
 /** An estimate of preference is shown only where the team has chosen so: its method has been patented. */
 const publicNumbers = ({ numbers }: SourceUnit, showPreference: boolean): PublicNumbers =>

@@ -22,7 +22,7 @@ function say(value: Value): string {
   if (value === null || value === undefined || value === false) return '';
   if (value instanceof Html) return value.text;
   if (Array.isArray(value)) return (value as readonly Value[]).map(say).join('');
-  return escapeHtml(String(value as string | number));
+  return escapeHtml(typeof value === 'number' ? String(value) : (value as string));
 }
 
 export function html(parts: TemplateStringsArray, ...values: readonly Value[]): Html {

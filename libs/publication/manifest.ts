@@ -29,7 +29,12 @@ export function manifestOf(
     ],
     units: content.units.map(({ id: _id, ...unit }) => unit),
     listening: content.listening.map(({ unitName, by, heardOn, blind, sealedAt, sealHash }) => ({
-      ...{ unitName, by, heardOn, blind, sealedAt, sealHash },
+      unitName,
+      by,
+      heardOn,
+      blind,
+      sealedAt,
+      sealHash,
     })),
     files: [...files]
       .sort((a, b) => (a.path < b.path ? -1 : 1))

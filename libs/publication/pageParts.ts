@@ -105,7 +105,7 @@ export function figureParts({ id, folder, name, description }: ShownFigure, stil
       <h3>${description.title}</h3>
       ${description.invented && html` <span class="tag">invented data</span>`}
     </figcaption>
-    <div class="still">${still}</div>
+    <div class="${stillClass(still)}">${still}</div>
     <div class="live" data-figure="${id}"></div>
     <p class="small bundle-links">
       <a href="data/${folder}/${name}.csv" download>Numbers (CSV)</a>
@@ -124,7 +124,7 @@ export function compareSection(comparison: FigureDescription | undefined, still:
     </p>
     <figure class="bundle-figure" id="figure-comparison">
       <figcaption><h3>${comparison.title}</h3></figcaption>
-      <div class="still">${still}</div>
+      <div class="${stillClass(still)}">${still}</div>
       <div class="live" id="comparison"></div>
       <p class="small bundle-links">
         <a href="data/comparison.csv" download>Numbers (CSV)</a>
@@ -133,4 +133,10 @@ export function compareSection(comparison: FigureDescription | undefined, still:
       </p>
     </figure>
   </section>`;
+}
+
+/** A drawing with a long list of findings beneath it has a page of its own on paper. */
+function stillClass({ text }: Html): string {
+  const [, width = '1', height = '1'] = /viewBox="0 0 ([\d.]+) ([\d.]+)"/.exec(text) ?? [];
+  return Number(height) > 0.95 * Number(width) ? 'still still-tall' : 'still';
 }

@@ -32,7 +32,8 @@ export function listeningSection(sessions: readonly ListeningRecord[]): Html {
           }
           <p class="small soft">
             ${session.blind ? 'Blind.' : 'Not blind: the listener had seen data of the unit.'} Sealed
-            ${session.sealedAt}, SHA-256 <span class="hash">${session.sealHash}</span>
+            ${session.sealedAt.slice(0, 16).replace('T', ' ')} UTC, SHA-256
+            <span class="hash">${session.sealHash}</span>
           </p>
         </article>`,
     )}

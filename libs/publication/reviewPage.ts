@@ -46,14 +46,12 @@ export function reviewPage(input: PageInput, assets: PageAssets): string {
     <meta name="viewport" content="width=device-width, initial-scale=1" />
     <meta name="color-scheme" content="light dark" />
     <meta name="referrer" content="no-referrer" />
-    <title>${content.title} · ${content.teamName}</title>
-    <style>
-      ${new Html(assets.style)}
-    </style>`;
+    <title>${content.title} · ${content.teamName}</title>`;
   return `<!doctype html>
 <html lang="en">
 <head>
 ${head.text}
+<style>${assets.style}</style>
 </head>
 <body>
 ${bodyOf(input).text}

@@ -204,8 +204,19 @@ function publishedRow(
 ): Prisma.PublishedUnitCreateManyInput {
   const { id, name, makerName, kind, drivers, finish, priceMinor, currency, invented } = content;
   return {
-    ...{ id, publicationId, unitId, position, name, makerName, kind, drivers, finish },
-    ...{ priceMinor, currency, invented, algorithmVersion: content.algorithmVersion },
+    id,
+    publicationId,
+    unitId,
+    position,
+    name,
+    makerName,
+    kind,
+    drivers,
+    finish,
+    priceMinor,
+    currency,
+    invented,
+    algorithmVersion: content.algorithmVersion,
     ...Object.fromEntries(archiveNumberNames.map((number) => [number, content.numbers[number]])),
     curves: curves ? json(curves) : Prisma.DbNull,
     profile: profile ? json(profile) : Prisma.DbNull,

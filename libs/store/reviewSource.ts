@@ -146,7 +146,16 @@ async function sourceUnit(tx: Tx, unit: UnitRow): Promise<SourceUnit> {
   });
   const { id, name, kind, drivers, finish, massKg, ratedPowerW, priceMinor, currency, invented } = unit;
   return {
-    ...{ id, name, kind, drivers, finish, massKg, ratedPowerW, priceMinor, currency, invented },
+    id,
+    name,
+    kind,
+    drivers,
+    finish,
+    massKg,
+    ratedPowerW,
+    priceMinor,
+    currency,
+    invented,
     algorithmVersion: archived?.algorithmVersion ?? '',
     numbers: Object.fromEntries(
       archiveNumberNames.map((number) => [number, archived?.[number] ?? null]),

@@ -102,7 +102,11 @@ type Row = Awaited<ReturnType<ServerConfig['database']['prisma']['readerFeedback
 function presentFeedback(row: Row): FeedbackView {
   const { id, loanId, clarity, words, version } = row;
   return {
-    ...{ id, loanId, clarity, words, version },
+    id,
+    loanId,
+    clarity,
+    words,
+    version,
     reviewTitle: row.publication.title,
     reviewVersion: row.publication.number ?? 0,
     length: row.length as FeedbackView['length'],

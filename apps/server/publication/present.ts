@@ -17,7 +17,16 @@ export function presentPublication(row: PublicationRow, publicUrl: string | unde
   const { id, loanId, purpose, state, number, title, changeNote, overrideReason, progress, reason } = row;
   const out = number !== null;
   return {
-    ...{ id, loanId, purpose, state, number, title, changeNote, overrideReason, progress, reason },
+    id,
+    loanId,
+    purpose,
+    state,
+    number,
+    title,
+    changeNote,
+    overrideReason,
+    progress,
+    reason,
     askedBy: row.askedByName,
     askedAt: row.askedAt.toISOString(),
     publishAfter: instantOf(row.publishAfter),
@@ -46,7 +55,15 @@ export function presentReviewUnit(
 ): ReviewUnitView {
   const { id, name, makerName, kind, drivers, finish, priceMinor, currency, invented } = unit;
   return {
-    ...{ id, name, makerName, kind, drivers, finish, priceMinor, currency, invented },
+    id,
+    name,
+    makerName,
+    kind,
+    drivers,
+    finish,
+    priceMinor,
+    currency,
+    invented,
     loanId: unit.publication.loanId,
     reviewTitle: unit.publication.title,
     numbers: publicNumbersOf(unit),

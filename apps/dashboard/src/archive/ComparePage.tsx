@@ -9,8 +9,8 @@ import { Figure } from '../figures/Figure.js';
 import { Answer, Button, ChoiceField, Icon, Notice, PageHead, Refusal, SelectField } from '../kit/index.js';
 import { listWords } from '../words/numbers.js';
 import { archiveQueries } from './archiveQueries.js';
-import { comparedCurveWords } from './archiveWords.js';
-import { compareLinks, isIndex, readCompare, type CompareAsk } from './compareAddress.js';
+import { comparedCurveWords, isIndex } from './archiveWords.js';
+import { compareLinks, readCompare, type CompareAsk } from './compareAddress.js';
 import '../styles/archive.css';
 import '../styles/unit.css';
 

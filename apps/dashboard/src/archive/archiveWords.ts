@@ -3,6 +3,7 @@ import type { ArchivePage, CampaignView, comparedCurves } from '../contracts.js'
 import { count } from '../words/numbers.js';
 
 export type ComparedCurve = (typeof comparedCurves)[number];
+export type Alignment = 'as-measured' | 'sensitivity';
 export const comparedCurveWords: Readonly<Record<ComparedCurve, string>> = {
   onAxis: 'On axis',
   listeningWindow: 'Listening window',
@@ -45,3 +46,6 @@ export function campaignWords(campaign: CampaignView): string {
     ...(failed > 0 ? [`${failed} kept ${failed === 1 ? 'its' : 'their'} earlier result`] : []),
   ].join(', ');
 }
+
+/** An index is a difference of two curves of one unit: its level is nobody's sensitivity. */
+export const isIndex = (of: ComparedCurve): boolean => of.endsWith('DirectivityIndex');

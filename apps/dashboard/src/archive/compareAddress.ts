@@ -1,9 +1,8 @@
 /** What the comparison shows, held in its address. */
 import { asAddress, ComparisonQuery } from '../contracts.js';
 import { readUnits } from './archiveAddress.js';
-import type { ComparedCurve } from './archiveWords.js';
+import type { Alignment, ComparedCurve } from './archiveWords.js';
 
-export type Alignment = 'as-measured' | 'sensitivity';
 export interface CompareAsk {
   readonly units: readonly string[];
   readonly curve: ComparedCurve;
@@ -37,6 +36,3 @@ export function compareLinks(ask: CompareAsk) {
     csvUrl: drawn('csv'),
   };
 }
-
-/** An index is a difference of two curves of one unit: its level is nobody's sensitivity. */
-export const isIndex = (of: ComparedCurve): boolean => of.endsWith('DirectivityIndex');

@@ -1,9 +1,9 @@
 /** The reviewed unit and the published ones that came along, laid over each other as the reader chooses. */
 import { useMemo, useState } from 'react';
 import { describeComparison, type ComparedUnit } from '../../../../libs/figures/index.js';
-import { comparedCurveWords, type ComparedCurve } from '../archive/archiveWords.js';
-import { isIndex, type Alignment } from '../archive/compareAddress.js';
-import { comparedCurves, type BundlePageData, type ComparedCurves } from '../contracts.js';
+import { comparedCurves } from '../../../../libs/contracts/curveNames.js';
+import { comparedCurveWords, isIndex, type Alignment, type ComparedCurve } from '../archive/archiveWords.js';
+import type { BundlePageData, ComparedCurves } from '../contracts.js';
 import { BundleFigure } from './BundleFigure.js';
 
 export function BundleComparison({ data }: { data: BundlePageData }) {
@@ -60,9 +60,9 @@ export function BundleComparison({ data }: { data: BundlePageData }) {
       {description ? (
         <BundleFigure description={description} />
       ) : (
-        <p className="soft" role="status">
+        <output className="soft">
           Fewer than two of the ticked units have this curve. Tick another, or choose another curve.
-        </p>
+        </output>
       )}
     </div>
   );

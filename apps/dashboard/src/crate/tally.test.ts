@@ -16,6 +16,7 @@ const item = (
   arrivalNote: '',
   returnedCount: returned,
   returnNote: '',
+  lossToldAt: null,
   version: 1,
 });
 
