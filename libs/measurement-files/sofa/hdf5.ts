@@ -49,21 +49,37 @@ export async function readHdf5<T>(bytes: Uint8Array, use: (file: Hdf5File) => T)
   }
 }
 
-/** Builds an HDF5 file in memory and returns its bytes. */
+/** Builds an HDF5 file in memory and returns its bytes: the same ones for the same content, whenever it is built. */
 export async function writeHdf5(build: (file: Hdf5File) => void): Promise<Uint8Array> {
   loaded ??= load();
   const { h5, FS } = await loaded;
   fileNumber += 1;
   const path = `/write-${fileNumber}`;
-  const file = new h5.File(path, 'w', { track_order: true });
-  try {
-    build(file);
-  } finally {
-    file.close();
-  }
+  atOneInstant(() => {
+    const file = new h5.File(path, 'w', { track_order: true });
+    try {
+      build(file);
+    } finally {
+      file.close();
+    }
+  });
   const bytes = FS.readFile(path);
   FS.unlink(path);
   return bytes;
+}
+
+/**
+ * The library writes the time of day beside every object and offers no way to leave it out. What the data is dated is
+ * said in its attributes, so its clock stands still while it writes: nothing else runs meanwhile.
+ */
+function atOneInstant(work: () => void): void {
+  const clock = Date.now;
+  Date.now = () => 0;
+  try {
+    work();
+  } finally {
+    Date.now = clock;
+  }
 }
 
 /**
