@@ -91,21 +91,6 @@ const steps = [
         'warn',
       ]),
   },
-  {
-    name: 'review-page',
-    says: 'building the page of published reviews',
-    from: ['apps/dashboard', 'libs/contracts', 'libs/figures'],
-    makes: 'dist/review-page/page.js',
-    run: () =>
-      command(process.execPath, [
-        'node_modules/vite/bin/vite.js',
-        'build',
-        '--config',
-        'apps/dashboard/bundle.vite.config.ts',
-        '--logLevel',
-        'warn',
-      ]),
-  },
 ];
 
 /**

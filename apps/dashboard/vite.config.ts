@@ -22,6 +22,15 @@ const shellList = (): Plugin => ({
   },
 });
 
+/** The page inside published bundles is built along: its figures are the dashboard's own. */
+const reviewPage: Plugin = {
+  name: 'review-page',
+  apply: 'build',
+  async closeBundle() {
+    await build({ configFile: here('bundle.vite.config.ts'), logLevel: 'warn' });
+  },
+};
+
 export default defineConfig({
   root: here('.'),
   plugins: [react(), shellList()],
