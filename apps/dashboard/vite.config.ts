@@ -1,6 +1,6 @@
 import react from '@vitejs/plugin-react';
 import { fileURLToPath } from 'node:url';
-import { defineConfig, type Plugin } from 'vite';
+import { build, defineConfig, type Plugin } from 'vite';
 
 const here = (path: string) => fileURLToPath(new URL(path, import.meta.url));
 /** Where a server answers while the pages are worked on: `SERVER=http://127.0.0.1:4700 npx vite apps/dashboard`. */
@@ -33,7 +33,7 @@ const reviewPage: Plugin = {
 
 export default defineConfig({
   root: here('.'),
-  plugins: [react(), shellList()],
+  plugins: [react(), shellList(), reviewPage],
   build: {
     outDir: here('../../dist/dashboard'),
     emptyOutDir: true,
