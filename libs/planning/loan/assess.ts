@@ -232,7 +232,7 @@ function whyOf(context: AssessContext, loan: LoanInput, facts: WhyFacts): string
     const root = rootOf(context, facts.pack);
     const when =
       facts.delivered !== null && Number.isFinite(facts.delivered) ? words.at(facts.delivered) : 'too late';
-    return `back with the maker only ${when}: "${root.label}" ${root.binding.words}`;
+    return `back with the maker only ${when}, because of "${root.label}" (${root.binding.words})`;
   }
   if (!facts.slack)
     return loan.returnBy === null ? 'no return date is agreed' : 'nothing left to do before the return';
