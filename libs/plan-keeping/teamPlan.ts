@@ -61,7 +61,8 @@ async function makePlan(database: Database, now: Date): Promise<TeamPlan> {
   const facts = planFacts(input);
   const missed = [...input.standings.values()]
     .flatMap(({ movable }) => movable)
-    .filter(({ finish, loanId }) => finish <= now && facts.loans[loanId]?.arrived);
+    .filter(({ finish, outcome }) => finish <= now || outcome === 'missed')
+    .filter(({ loanId }) => facts.loans[loanId]?.arrived);
   return {
     now,
     zone: input.zone,

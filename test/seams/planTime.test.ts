@@ -143,6 +143,7 @@ describe('the plan as time goes on', () => {
     await world.database.prisma.booking.update({ where: { id: first.id }, data: { outcome: 'missed' } });
     const missed = await look(between);
     expect(missed.changes).toContain('moved listening 1');
+    expect(missed.causes).toContain('step-missed');
     await accept(between);
     const [one, two] = (await bookings('listening')) as [BookingRow, BookingRow];
     expect(one.start.getTime()).toBeGreaterThan(between.getTime());

@@ -25,6 +25,8 @@ export function HoursFields(props: {
   label: string;
   /** In words what holds without hours of one's own: `Mon to Fri 09:00-18:00`. */
   otherwise: string;
+  /** What hours of one's own are called. */
+  own?: string;
   draft: HoursDraft;
   onChange: (draft: HoursDraft) => void;
 }) {
@@ -40,7 +42,7 @@ export function HoursFields(props: {
         value={draft.own ? 'own' : 'usual'}
         options={[
           { value: 'usual', words: props.otherwise },
-          { value: 'own', words: 'Hours of its own' },
+          { value: 'own', words: props.own ?? 'Hours of its own' },
         ]}
         onChange={(which) => onChange({ ...draft, own: which === 'own' })}
       />

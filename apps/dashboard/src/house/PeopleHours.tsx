@@ -99,7 +99,13 @@ function PersonForm(props: {
   return (
     <Dialog title={person.name} open wide keepOnOutsidePress onClose={onClose}>
       <form className="stack" onSubmit={submit}>
-        <HoursFields label="Works" otherwise="The hours of the house" draft={hours} onChange={setHours} />
+        <HoursFields
+          label="Works"
+          otherwise="The hours of the house"
+          own="Hours of their own"
+          draft={hours}
+          onChange={setHours}
+        />
         <p className="small soft">On the person’s own clock: {person.timeZone.replaceAll('_', ' ')}.</p>
         <ChoiceField
           label="Does"

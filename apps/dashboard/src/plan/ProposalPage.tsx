@@ -39,6 +39,7 @@ function NowAndNext() {
           <Refusal error={proposing.error} />
           <Causes view={view} />
           <Problems view={view} />
+          <ChangeTable changes={view.changes} zone={view.timeZone} />
         </div>
       )}
     </Answer>
