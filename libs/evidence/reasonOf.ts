@@ -23,8 +23,13 @@ export function sayFinding({ kind, centreHz, levelDb, q, correctable }: Measured
 }
 
 function saySize(kind: string, level: number): string {
-  const unit = kind === 'distortion' ? '%' : kind.includes('impedance') ? 'ohm' : 'dB';
-  return `${Number(level.toPrecision(2))} ${unit}`;
+  return `${Number(level.toPrecision(2))} ${unitOf(kind)}`;
+}
+
+function unitOf(kind: string): string {
+  if (kind === 'distortion') return '%';
+  if (kind.includes('impedance')) return 'ohm';
+  return kind.includes('coverage') ? 'degrees' : 'dB';
 }
 
 /** The listener turned the cabinet or sat to the side. */

@@ -77,7 +77,7 @@ export async function idsByTable(database: Database): Promise<ReadonlyMap<string
 }
 
 const singular = (word: string): string =>
-  /yses$/.test(word) ? word.replace(/yses$/, 'ysis') : word.replace(/ies$/, 'y').replace(/s$/, '');
+  word.endsWith('yses') ? `${word.slice(0, -2)}is` : word.replace(/ies$/, 'y').replace(/s$/, '');
 
 export function fillersByTable(
   routes: readonly DescribedRoute[],

@@ -158,6 +158,8 @@ async function addReport(
   });
 }
 
+const SESSION_MS = 2 * 3600_000;
+
 async function addListening(
   made: Change,
   session: DemoListening,
@@ -173,7 +175,7 @@ async function addListening(
       listenerId: people.get(by)?.id ?? '',
       heardOn: toDay(heardOn),
       remarks: json(remarks),
-      begunAt: toDay(heardOn),
+      begunAt: new Date(sealedAt ? sealedAt.getTime() - SESSION_MS : `${heardOn}T18:00:00Z`),
       begunBlind: true,
       sealedAt,
       blind: sealedAt !== null,

@@ -25,6 +25,7 @@ describe.skipIf(!chromiumPath)('the invented demo', () => {
   let mira: TeamMember;
   let host: Visitor;
   let loans: readonly LoanSummary[];
+  let sealedSession: string;
 
   beforeAll(async () => {
     installation = await makeInstallation('embedded');
@@ -67,6 +68,9 @@ describe.skipIf(!chromiumPath)('the invented demo', () => {
     ['results', () => `/units/${unitOf('Sedge 5')}/results`],
     ['data not opened', () => `/units/${unitOf('Fen 8')}`],
     ['listening', () => `/units/${unitOf('Fen 8')}/listening`],
+    ['evidence', () => `/units/${unitOf('Sedge 5')}/evidence`],
+    ['a seal', () => `/listening/${sealedSession}`],
+    ['how a review was listened to', () => `/published/${loanOf('Sedge 5')}/listening`],
     ['a unit’s papers', () => `/units/${unitOf('Sedge 5')}/about`],
     ['the week', () => '/plan'],
     ['what should change', () => '/plan/proposal'],
@@ -110,6 +114,8 @@ describe.skipIf(!chromiumPath)('the invented demo', () => {
         )
         .toEqual({ running: 0, loans: demoLoans });
       await page.getByRole('region', { name: 'Being computed' }).waitFor({ state: 'detached' });
+      const { listening } = await host.client.loan(loanOf('Sedge 5'));
+      sealedSession = listening.find(({ sealedAt }) => sealedAt)?.id ?? '';
     },
     2 * DEMO_PATIENCE_MS,
   );

@@ -96,6 +96,7 @@ describe.skipIf(!chromiumPath)('listening in the browser', () => {
 
   it('plays a quiet tone that Escape stops, and takes its frequency', async () => {
     const { page } = bo;
+    await page.getByText('Find the frequency by ear').click();
     await page.getByRole('button', { name: 'Play the tone quietly' }).click();
     await page.getByRole('button', { name: /^Stop/ }).waitFor();
     await page.getByRole('slider', { name: /^Frequency/ }).focus();

@@ -54,52 +54,54 @@ export function TonePlayer(props: { onUse: (range: Range) => void; useWords: str
     return () => window.removeEventListener('keydown', escape);
   }, [sounds]);
   return (
-    <section className="tone stack" aria-labelledby="tone">
-      <h3 id="tone">Find the frequency by ear</h3>
-      <Notice tone="caution" title="Start quiet.">
-        <p>
-          Turn the volume down first and bring it up slowly: a steady tone is easily underrated, tires the ear
-          and warms a tweeter. It begins quiet, comes up over a second and ends by itself after {LONGEST_S} s;
-          Escape stops it. At 85 dBA and more the day’s noise dose counts (NIOSH 98-126).
-        </p>
-      </Notice>
-      <ChoiceField label="Sound" value={kind} options={kinds} onChange={setKind} />
-      <Slide
-        label="Frequency"
-        words={formatFrequency(hz)}
-        value={placeOf(hz)}
-        least={0}
-        most={1}
-        step={0.001}
-        onChange={(place) => setHz(hzAt(place))}
-        onKey={(key) => {
-          const moved = keyMove(key, hz);
-          if (moved !== undefined) setHz(moved);
-          return moved !== undefined;
-        }}
-      />
-      <Slide
-        label="Level under full scale"
-        words={`${String(levelDb).replace('-', '\u2212')} dB`}
-        value={levelDb}
-        least={QUIETEST_DB}
-        most={LOUDEST_DB}
-        step={1}
-        onChange={setLevelDb}
-      />
-      <div className="row">
-        {sounds ? (
-          <Button look="grave" icon="cross" onPress={stop}>
-            Stop (Escape)
-          </Button>
-        ) : (
-          <Button icon="curve" onPress={start}>
-            Play {kind === 'tone' ? 'the tone' : 'the noise'} quietly
-          </Button>
-        )}
-        <Button onPress={() => props.onUse(roundedRange(thirdOctave(hz)))}>{props.useWords}</Button>
+    <details className="tone">
+      <summary>Find the frequency by ear: a tone or band noise</summary>
+      <div className="stack">
+        <Notice tone="caution" title="Start quiet.">
+          <p>
+            Turn the volume down first and bring it up slowly: a steady tone is easily underrated, tires the
+            ear and warms a tweeter. It begins quiet, comes up over a second and ends by itself after{' '}
+            {LONGEST_S} s; Escape stops it. At 85 dBA and more the day’s noise dose counts (NIOSH 98-126).
+          </p>
+        </Notice>
+        <ChoiceField label="Sound" value={kind} options={kinds} onChange={setKind} />
+        <Slide
+          label="Frequency"
+          words={formatFrequency(hz)}
+          value={placeOf(hz)}
+          least={0}
+          most={1}
+          step={0.001}
+          onChange={(place) => setHz(hzAt(place))}
+          onKey={(key) => {
+            const moved = keyMove(key, hz);
+            if (moved !== undefined) setHz(moved);
+            return moved !== undefined;
+          }}
+        />
+        <Slide
+          label="Level under full scale"
+          words={`${String(levelDb).replace('-', '\u2212')} dB`}
+          value={levelDb}
+          least={QUIETEST_DB}
+          most={LOUDEST_DB}
+          step={1}
+          onChange={setLevelDb}
+        />
+        <div className="row">
+          {sounds ? (
+            <Button look="grave" icon="cross" onPress={stop}>
+              Stop (Escape)
+            </Button>
+          ) : (
+            <Button icon="curve" onPress={start}>
+              Play {kind === 'tone' ? 'the tone' : 'the noise'} quietly
+            </Button>
+          )}
+          <Button onPress={() => props.onUse(roundedRange(thirdOctave(hz)))}>{props.useWords}</Button>
+        </div>
       </div>
-    </section>
+    </details>
   );
 }
 

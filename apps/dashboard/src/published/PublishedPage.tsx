@@ -43,6 +43,11 @@ function PublishedLine({ loan }: { loan: LoanSummary }) {
         <p className="small soft">
           Published <Instant at={loan.publishedAt} />
         </p>
+        <p className="small">
+          <Link to={`/published/${loan.id}/listening`}>
+            How it was listened to<span className="hidden">: {loan.title}</span>
+          </Link>
+        </p>
       </div>
       {loan.publishedUrl && (
         <div>
