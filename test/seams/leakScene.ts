@@ -5,8 +5,6 @@
 import { randomUUID } from 'node:crypto';
 import type { AnalysisResult } from '../../libs/acoustics/analysis.js';
 import type { Database } from '../../libs/store/index.js';
-import { textFaults } from '../../seed/faults.js';
-import { measurementSet } from '../../seed/files/measurementSet.js';
 import { photographPng } from '../../seed/scenario/photograph.js';
 import { databaseOf } from './databaseOf.js';
 import { inventedOrbits } from './inventedOrbits.js';
@@ -25,6 +23,21 @@ const planted = {
   remark: 'a rasp that whoever saw the curve would know',
   override: 'The rig was needed elsewhere on that very day.',
 };
+
+/** Off the common grid of numbers, so that nothing else in the house says the same. */
+const shape = { tiltDbPerOctave: 1.37, cornerHz: 83.7, beaming: 2.61, levelDb: 84.3719 };
+
+/** One angle short: the set blocks, and somebody has to measure again. */
+function withoutAngle({ name, bytes }: { name: string; bytes: Uint8Array }) {
+  const rows = Buffer.from(bytes)
+    .toString('utf8')
+    .trim()
+    .split('\n')
+    .map((line) => line.trim().split(','));
+  const gone = rows[0]?.indexOf('h40') ?? -1;
+  const kept = rows.map((row) => row.filter((_, index) => index !== gone).join(','));
+  return { name, bytes: Buffer.from(`${kept.join('\n')}\n`) };
+}
 
 export interface LeakScene {
   readonly installation: Installation;
@@ -65,10 +78,7 @@ export async function makeLeakScene(): Promise<LeakScene> {
     embargoUntil: `${inDays(40)}T09:00:00Z`,
   });
   const unit = await ida.client.addUnit(loan.id, { name: titles.unit, kind: 'standmount' });
-  const faulty = textFaults.missingAngle(
-    measurementSet('sedge-5', { seed: 3, parts: ['horizontal', 'vertical'] }),
-  );
-  const { setId, analysisId } = await measured(ida, unit.id, faulty);
+  const { setId, analysisId } = await measured(ida, unit.id, [withoutAngle(inventedOrbits(shape))]);
   const result = (await (await ida.fetch(`/api/analyses/${analysisId}/result`)).json()) as AnalysisResult;
   const outUnitId = await somethingOut(ida, database, maker.id);
   await work(ida, loan.id, unit.id);
@@ -92,9 +102,12 @@ export async function makeLeakScene(): Promise<LeakScene> {
     select: { computation: { select: { figures: true, profile: true, summary: true } } },
   });
   const hashes = ownWords.map(({ sha256 }) => sha256);
-  const results = resultSecrets(result, computation.computation, hashes, unit.id);
-  // Points of the common grid, and what the open review says too, are nobody's secret.
-  for (const number of await openNumbers(ida, outUnitId, result)) results.numbers.delete(number);
+  const results = await withoutOpen(
+    ida,
+    outUnitId,
+    resultSecrets(result, computation.computation, hashes, unit.id),
+    result.frequencyHz,
+  );
   return {
     installation,
     server,
@@ -142,14 +155,22 @@ async function somethingOut(host: Visitor, database: Database, makerId: string):
   return unit.id;
 }
 
-async function openNumbers(
+/** Points of the common grid, and what the open review says too, are nobody's secret. */
+async function withoutOpen(
   host: Visitor,
   unitId: string,
-  { frequencyHz }: AnalysisResult,
-): Promise<Set<string>> {
+  secrets: Secrets,
+  frequencyHz: unknown,
+): Promise<Secrets> {
   const [set] = await host.client.sets(unitId);
   const open: unknown = await (await host.fetch(set?.analyses[0]?.resultUrl ?? '')).json();
-  return numbersOf([frequencyHz, open], new Set());
+  const numbers = numbersOf([frequencyHz, open], new Set());
+  const words = JSON.stringify(open);
+  return {
+    ...secrets,
+    strings: secrets.strings.filter((string) => !words.includes(JSON.stringify(string).slice(1, -1))),
+    numbers: new Set([...secrets.numbers].filter((number) => !numbers.has(number))),
+  };
 }
 
 /** Everything the team does with a loan, by the owner's hand. */
@@ -212,7 +233,7 @@ function resultSecrets(
   kept: { figures: unknown; profile: unknown; summary: unknown },
   fileHashes: readonly string[],
   unitId: string,
-): Secrets & { readonly numbers: Set<string> } {
+): Secrets {
   const figures = (kept.figures ?? []) as Record<string, string>[];
   return {
     strings: [

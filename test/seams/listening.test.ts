@@ -3,8 +3,8 @@ import { createHash, randomUUID } from 'node:crypto';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { canonicalJson, type KeepListening, type ListeningView } from '../../libs/contracts/index.js';
 import type { Database } from '../../libs/store/index.js';
-import { measurementSet } from '../../seed/files/measurementSet.js';
 import { databaseOf } from './databaseOf.js';
+import { inventedOrbits } from './inventedOrbits.js';
 import { backEnds, makeInstallation, type Installation } from './installation.js';
 import { join, makeUnit, refusalOf, setUpOwner, visit, waitFor, type Visitor } from './visitor.js';
 
@@ -26,9 +26,8 @@ describe.each(backEnds)('listening on %s', (backEnd) => {
     unitId = made.unit.id;
     loanId = made.loan.id;
     const set = await ida.client.addSet(unitId, { name: 'on the rig' });
-    for (const { name, bytes } of measurementSet('sedge-5', { seed: 1, parts: ['horizontal', 'vertical'] })) {
-      await ida.put(set.id, name, bytes);
-    }
+    const { name, bytes } = inventedOrbits({ tiltDbPerOctave: 1.5, cornerHz: 80 });
+    await ida.put(set.id, name, bytes);
     const { id } = await ida.client.requestAnalysis(set.id);
     await waitFor(
       async () => ((await ida.client.analysis(id)).state === 'done' ? true : undefined),
@@ -52,7 +51,10 @@ describe.each(backEnds)('listening on %s', (backEnd) => {
     levelDb: 78,
     sources: 'an invented string quartet',
     words: '',
-    remarks: [remark('a', 'strings are harsh')],
+    remarks: [
+      remark('a', 'strings are harsh'),
+      { ...remark('w', ''), sign: 'lack', descriptor: 'weak bass' },
+    ],
     ...more,
   });
   const reads = async (visitor: Visitor, path: string) => (await visitor.fetch(path)).status;
@@ -179,7 +181,7 @@ describe.each(backEnds)('listening on %s', (backEnd) => {
 
   it('pairs remarks with findings, keeps what people decide, and tells the second writer', async () => {
     const [first] = (await ida.client.evidence(unitId)).pairs;
-    if (!first) throw new Error('Nothing was paired: the planted harshness should be.');
+    if (!first) throw new Error('Nothing was paired: the bass that ends early should be.');
     const finding = (await ida.client.evidence(unitId)).findings.find(({ key }) => key === first.findingKey);
     const ask = {
       remarkId: first.remarkId,
