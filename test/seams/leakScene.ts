@@ -9,7 +9,9 @@ import { photographPng } from '../../seed/scenario/photograph.js';
 import { databaseOf } from './databaseOf.js';
 import { inventedOrbits } from './inventedOrbits.js';
 import { makeInstallation, type Installation, type RunningInstallation } from './installation.js';
+import { fillersOf } from './leakFillers.js';
 import type { Fillers } from './routeList.js';
+import { preview, publish } from './publishedReview.js';
 import { numbersOf, type Secrets } from './secretsSeen.js';
 import { join, setUpOwner, visit, waitFor, type Visitor } from './visitor.js';
 
@@ -23,6 +25,8 @@ const planted = {
   remark: 'a rasp that whoever saw the curve would know',
   override: 'The rig was needed elsewhere on that very day.',
 };
+
+const OPEN_REASON = 'So that there is something to read.';
 
 /** Off the common grid of numbers, so that nothing else in the house says the same. */
 const shape = { tiltDbPerOctave: 1.37, cornerHz: 83.7, beaming: 2.61, levelDb: 84.3719 };
@@ -80,7 +84,8 @@ export async function makeLeakScene(): Promise<LeakScene> {
   const unit = await ida.client.addUnit(loan.id, { name: titles.unit, kind: 'standmount' });
   const { setId, analysisId } = await measured(ida, unit.id, [withoutAngle(inventedOrbits(shape))]);
   const result = (await (await ida.fetch(`/api/analyses/${analysisId}/result`)).json()) as AnalysisResult;
-  const outUnitId = await somethingOut(ida, database, maker.id);
+  const out = await somethingOut(ida, maker.id);
+  const outUnitId = out.unitId;
   await work(ida, loan.id, unit.id);
   const boSessionId = randomUUID();
   await bo.client.keepListening(boSessionId, {
@@ -122,7 +127,7 @@ export async function makeLeakScene(): Promise<LeakScene> {
     outUnitId,
     boSessionId,
     result,
-    fillers: await fillersOf(ida, loan.id, unit.id, outUnitId),
+    fillers: await fillersOf(ida, { loanId: loan.id, unitId: unit.id }, out),
     results,
     embargoed: { ...results, strings: [...results.strings, titles.loan, titles.unit] },
   };
@@ -144,15 +149,18 @@ async function measured(
 }
 
 /** A review that is out: what a visitor may see, so that seeing nothing proves something. */
-async function somethingOut(host: Visitor, database: Database, makerId: string): Promise<string> {
-  const out = await host.client.addLoan({ makerId, title: titles.out });
-  const unit = await host.client.addUnit(out.id, { name: titles.out, kind: 'standmount' });
+async function somethingOut(host: Visitor, makerId: string): Promise<{ loanId: string; unitId: string }> {
+  const { client } = host;
+  const { id, version } = await client.addLoan({ makerId, title: titles.out });
+  const unit = await client.addUnit(id, { name: titles.out, kind: 'standmount' });
   await measured(host, unit.id, [inventedOrbits({ cornerHz: 60 })]);
-  await database.prisma.loan.update({
-    where: { id: out.id },
-    data: { stage: 'published', publishedAt: new Date(), publishedUrl: 'https://reviews.example/out' },
-  });
-  return unit.id;
+  let at = version;
+  for (const to of ['agreed', 'arrived', 'measuring', 'drafting'] as const)
+    at = (await client.moveLoan(id, { version: at, to, overrideReason: OPEN_REASON })).version;
+  await client.changeVerdict(id, { version: 0, text: 'It may be read.', pros: [], cons: [] });
+  await publish(host, id, { title: titles.out, overrideReason: OPEN_REASON });
+  await client.giveFeedback(id, { clarity: 4, length: 'right' });
+  return { loanId: id, unitId: unit.id };
 }
 
 /** Points of the common grid, and what the open review says too, are nobody's secret. */
@@ -179,7 +187,7 @@ async function work(host: Visitor, loanId: string, unitId: string): Promise<void
   const accessory = await client.addAccessory(loanId, { name: 'Grille' });
   await client.changeAccessory(accessory.id, { version: 1, arrivedCount: 1 });
   const report = await client.addReport(loanId, { moment: 'arrival', unitId, condition: 'As new.' });
-  await photographed(host, report.id);
+  await uploaded(host, 'reportId', report.id);
   const heard = await client.addListening(unitId, {
     heardOn: '2031-05-01',
     remarks: [{ id: 'r', text: planted.remark, sign: 'excess', descriptor: 'harsh', severity: 4 }],
@@ -202,14 +210,16 @@ async function work(host: Visitor, loanId: string, unitId: string): Promise<void
   });
   const { version } = await client.loan(loanId);
   await client.moveLoan(loanId, { version, to: 'agreed', overrideReason: planted.override });
+  await uploaded(host, 'proofOf', loanId);
+  await preview(host, loanId);
   const proposal = await client.proposePlan();
   await client.acceptPlan(proposal.id, { version: proposal.version });
   await client.addAbsence({ placeId: 'rig', from: '2031-01-02T08:00:00Z', to: '2031-01-02T10:00:00Z' });
 }
 
-async function photographed(host: Visitor, reportId: string): Promise<void> {
+async function uploaded(host: Visitor, what: 'reportId' | 'proofOf', id: string): Promise<void> {
   const bytes = Buffer.from(photographPng({ view: 'crate', marks: 0 }));
-  const metadata = Object.entries({ reportId, filename: 'crate.png' })
+  const metadata = Object.entries({ [what]: id, filename: 'crate.png' })
     .map(([name, value]) => `${name} ${Buffer.from(value).toString('base64')}`)
     .join(',');
   const answer = await host.fetch('/api/uploads', {
@@ -257,34 +267,5 @@ function resultSecrets(
       new RegExp(String.raw`"${unitId}"[^{}]*"(?:blocking|checks|missing)":[1-9]`),
       new RegExp(String.raw`"${unitId}"[^{}]*"(?:missing|faulty)":\["`),
     ],
-  };
-}
-
-/** What the names of tables do not say. */
-async function fillersOf(host: Visitor, loanId: string, unitId: string, outUnitId: string): Promise<Fillers> {
-  const { plan } = await host.client.unit(unitId);
-  const steps = await host.client.loanSteps(loanId);
-  const feed = await host.client.makeCalendarFeed();
-  const [set] = await host.client.sets(unitId);
-  const figures = (set?.analyses[0]?.figures ?? []).flatMap(({ name }) =>
-    ['svg', 'png', 'csv', 'json'].map((form) => `${name}.${form}`),
-  );
-  const people = await host.client.people();
-  return {
-    code: [plan[0]?.code ?? ''],
-    step: [steps[0]?.stepId ?? ''],
-    file: [feed.path?.split('/').at(-1) ?? ''],
-    kind: ['standmount'],
-    '/api/analyses/{id}/figures/{figure}': figures,
-    '/api/archive/comparison/{figure}': ['figure.svg', 'figure.csv', 'figure.png'],
-    '/api/archive/units/{id}': [unitId, outUnitId],
-    '/api/published/{id}': [loanId],
-    '/api/people/{id}': people.map(({ id }) => id),
-    '/api/plan/people/{id}': people.map(({ id }) => id),
-    '/api/plan/places/{id}': ['rig', 'listening-room'],
-    '/api/files/{id}': (set?.files ?? []).slice(0, 2).map(({ id }) => id),
-    '/api/listening/{id}': (await host.client.loan(loanId)).listening.map(({ id }) => id),
-    '/api/plan/busy/{id}': ['00000000-0000-4000-8000-000000000000'],
-    '/api/campaigns/{id}': ['00000000-0000-4000-8000-000000000000'],
   };
 }

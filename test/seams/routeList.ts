@@ -43,7 +43,7 @@ export function addressesOf({ path }: Pick<DescribedRoute, 'path'>, fillers: Fil
     const values = name === undefined ? [part] : (fillers[`${before}/{${name}}`] ?? fillers[name]);
     if (!values || values.length === 0) {
       throw new Error(
-        `Nothing fills {${name ?? ''}} of ${path}: plant one in the scene and name it among its fillers.`,
+        `Nothing fills {${name ?? ''}} of ${path}: plant one in leakScene.ts and name it in leakFillers.ts.`,
       );
     }
     addresses = addresses.flatMap((address) =>

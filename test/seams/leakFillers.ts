@@ -1,0 +1,47 @@
+/** What fills the parameters of routes, where the names of tables do not say it: add a line for a new parameter. */
+import type { Fillers } from './routeList.js';
+import type { Visitor } from './visitor.js';
+
+export interface Place {
+  readonly loanId: string;
+  readonly unitId: string;
+}
+
+export async function fillersOf(host: Visitor, { loanId, unitId }: Place, out: Place): Promise<Fillers> {
+  const { plan } = await host.client.unit(unitId);
+  const steps = await host.client.loanSteps(loanId);
+  const feed = await host.client.makeCalendarFeed();
+  const [set] = await host.client.sets(unitId);
+  const figures = (set?.analyses[0]?.figures ?? []).flatMap(({ name }) =>
+    ['svg', 'png', 'csv', 'json'].map((form) => `${name}.${form}`),
+  );
+  const review = await host.client.review(out.loanId);
+  const published = review.figures.flatMap(({ figures: all }) =>
+    all.slice(0, 2).map(({ csvUrl }) => csvUrl.split('/')),
+  );
+  const people = await host.client.people();
+  return {
+    code: [plan[0]?.code ?? ''],
+    step: [steps[0]?.stepId ?? ''],
+    file: [feed.path?.split('/').at(-1) ?? ''],
+    kind: ['standmount'],
+    '/api/analyses/{id}/figures/{figure}': figures,
+    '/api/archive/comparison/{figure}': ['figure.svg', 'figure.csv', 'figure.png'],
+    '/api/archive/units/{id}': [unitId, out.unitId],
+    '/api/reviews/{id}': [loanId, out.loanId],
+    version: ['1'],
+    unit: [unitId, ...new Set(published.map((parts) => parts.at(-3) ?? ''))],
+    '/api/reviews/{id}/versions/{version}/units/{unit}/figures/{figure}': published.map(
+      (parts) => parts.at(-1) ?? '',
+    ),
+    '/api/reviews/comparison/{figure}': ['figure.svg', 'figure.csv'],
+    '/api/published/{id}': [loanId, out.loanId],
+    '/api/people/{id}': people.map(({ id }) => id),
+    '/api/plan/people/{id}': people.map(({ id }) => id),
+    '/api/plan/places/{id}': ['rig', 'listening-room'],
+    '/api/files/{id}': (set?.files ?? []).slice(0, 2).map(({ id }) => id),
+    '/api/listening/{id}': (await host.client.loan(loanId)).listening.map(({ id }) => id),
+    '/api/plan/busy/{id}': ['00000000-0000-4000-8000-000000000000'],
+    '/api/campaigns/{id}': ['00000000-0000-4000-8000-000000000000'],
+  };
+}
