@@ -9,7 +9,7 @@ const SURROUNDINGS = /\bprocess\.|\bDate\.now\b|\bnew Date\(\)|\bMath\.random\b|
 function surroundingsRead(library: string): string[] {
   const folder = path.join(root, 'libs', library);
   return readdirSync(folder, { recursive: true, encoding: 'utf8' })
-    .filter((name) => /\.ts$/.test(name) && !/\.test\.ts$|(^|\/)testing\//.test(name))
+    .filter((name) => name.endsWith('.ts') && !/\.test\.ts$|(^|\/)testing\//.test(name))
     .flatMap((name) => {
       const lines = readFileSync(path.join(folder, name), 'utf8').split('\n');
       return lines.flatMap((line, index) =>

@@ -8,6 +8,7 @@ import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import type { BookingView, LoanView } from '../../../libs/contracts/index.js';
 import { makeInstallation, type Installation } from '../installation.js';
 import { acceptPlan, addLoans, allBookings, dayFromNow, ZONE } from '../planScene.js';
+import { openMailSink, type MailSink } from '../sinks.js';
 import { join, setUpOwner, type Visitor } from '../visitor.js';
 import { chromiumPath, launchChromium } from './chromium.js';
 import { keepPictures } from './failures.js';
@@ -19,6 +20,7 @@ const HOUR_MS = 3600_000;
 
 describe.skipIf(!chromiumPath)('the plan on the page', () => {
   let installation: Installation;
+  let mail: MailSink | undefined;
   let browser: Browser | undefined;
   let host: Visitor;
   let ida: TeamMember;
@@ -27,7 +29,11 @@ describe.skipIf(!chromiumPath)('the plan on the page', () => {
 
   beforeAll(async () => {
     installation = await makeInstallation('embedded');
-    const [server, launched] = await Promise.all([installation.start(), launchChromium()]);
+    mail = await openMailSink();
+    const [server, launched] = await Promise.all([
+      installation.start({ SOJOURN_SMTP_URL: mail.url }),
+      launchChromium(),
+    ]);
     browser = launched;
     host = await setUpOwner(server.url);
     const cohost = await join(host, 'cohost', 'Bo Lind');
@@ -42,6 +48,7 @@ describe.skipIf(!chromiumPath)('the plan on the page', () => {
   afterAll(async () => {
     await browser?.close();
     await installation.remove();
+    await mail?.close();
   });
   keepPictures(() => [ida, bo]);
 
@@ -283,6 +290,13 @@ describe.skipIf(!chromiumPath)('the plan on the page', () => {
     const text = await calendar.text();
     expect(text).toContain('BEGIN:VCALENDAR');
     expect(text).toContain('Due back: Heron 3');
+    await page.getByRole('button', { name: 'Send me a test' }).click();
+    await page
+      .getByRole('listitem')
+      .filter({ hasText: 'This is a message to try the way.' })
+      .getByText(/^sent by e-mail/)
+      .waitFor();
+    expect(mail?.mails.some(({ body }) => body.includes('Nothing is due.'))).toBe(true);
     await page.getByLabel('Webhook address').fill('https://hooks.example/in');
     await page.getByRole('checkbox', { name: 'Overdue: by webhook' }).check();
     await page.getByRole('button', { name: 'Save the choices' }).click();

@@ -9,6 +9,7 @@ import {
   deadlineKinds,
   deadlineWords,
   type Channel,
+  type DeliveryView,
   type NotificationsView,
 } from '../contracts.js';
 import { isStale } from '../edit/useVersionedSave.js';
@@ -21,8 +22,16 @@ import '../styles/notices.css';
 
 const channelWords: Readonly<Record<Channel, string>> = { email: 'E-mail', webhook: 'Webhook' };
 
+const LOOK_AGAIN_MS = 2000;
+/** Sent in a moment; what failed once is tried again much later. */
+const isOnItsWay = ({ state, attempts }: DeliveryView): boolean =>
+  state === 'sending' || (state === 'waiting' && attempts === 0);
+
 export function NotificationChoices() {
-  const notifications = useQuery(queries.notifications());
+  const notifications = useQuery({
+    ...queries.notifications(),
+    refetchInterval: ({ state }) => (state.data?.recent.some(isOnItsWay) ? LOOK_AGAIN_MS : false),
+  });
   return (
     <section className="section stack" aria-labelledby="told">
       <h2 id="told">How you are told</h2>
