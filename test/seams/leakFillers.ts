@@ -1,4 +1,5 @@
 /** What fills the parameters of routes, where the names of tables do not say it: add a line for a new parameter. */
+import type { Database } from '../../libs/store/index.js';
 import type { Fillers } from './routeList.js';
 import type { Visitor } from './visitor.js';
 
@@ -7,20 +8,32 @@ export interface Place {
   readonly unitId: string;
 }
 
-export async function fillersOf(host: Visitor, { loanId, unitId }: Place, out: Place): Promise<Fillers> {
+export async function fillersOf(
+  host: Visitor,
+  { prisma }: Database,
+  { loanId, unitId }: Place,
+  out: Place,
+): Promise<Fillers> {
   const { plan } = await host.client.unit(unitId);
   const steps = await host.client.loanSteps(loanId);
   const feed = await host.client.makeCalendarFeed();
   const [set] = await host.client.sets(unitId);
-  const figures = (set?.analyses[0]?.figures ?? []).flatMap(({ name }) =>
-    ['svg', 'png', 'csv', 'json'].map((form) => `${name}.${form}`),
-  );
+  // Every figure as its table, one as everything it is served as.
+  const [first, ...rest] = (set?.analyses[0]?.figures ?? []).map(({ name }) => name);
+  const figures = [
+    ...['svg', 'png', 'csv', 'json'].map((form) => `${first ?? ''}.${form}`),
+    ...rest.map((name) => `${name}.csv`),
+  ];
   const review = await host.client.review(out.loanId);
   const published = review.figures.flatMap(({ figures: all }) =>
     all.slice(0, 2).map(({ csvUrl }) => csvUrl.split('/')),
   );
   const people = await host.client.people();
+  const comments = await prisma.draftComment.findMany({ where: { loanId }, select: { id: true } });
+  const previews = await prisma.previewLink.findMany({ where: { loanId }, select: { id: true } });
   return {
+    comment: comments.map(({ id }) => id),
+    preview: previews.map(({ id }) => id),
     code: [plan[0]?.code ?? ''],
     step: [steps[0]?.stepId ?? ''],
     file: [feed.path?.split('/').at(-1) ?? ''],

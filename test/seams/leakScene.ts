@@ -22,6 +22,7 @@ const planted = {
   con: 'Its treble glares at the third octave.',
   proof: 'The peak that the rig found at the third octave.',
   note: 'The window pane rattled along with it.',
+  comment: 'Say plainly that the top end splinters here.',
   remark: 'a rasp that whoever saw the curve would know',
   override: 'The rig was needed elsewhere on that very day.',
 };
@@ -87,6 +88,7 @@ export async function makeLeakScene(): Promise<LeakScene> {
   const out = await somethingOut(ida, maker.id);
   const outUnitId = out.unitId;
   await work(ida, loan.id, unit.id);
+  await saidOfTheDraft(database, loan.id);
   const boSessionId = randomUUID();
   await bo.client.keepListening(boSessionId, {
     unitId: unit.id,
@@ -127,7 +129,7 @@ export async function makeLeakScene(): Promise<LeakScene> {
     outUnitId,
     boSessionId,
     result,
-    fillers: await fillersOf(ida, { loanId: loan.id, unitId: unit.id }, out),
+    fillers: await fillersOf(ida, database, { loanId: loan.id, unitId: unit.id }, out),
     results,
     embargoed: { ...results, strings: [...results.strings, titles.loan, titles.unit] },
   };
@@ -215,6 +217,23 @@ async function work(host: Visitor, loanId: string, unitId: string): Promise<void
   const proposal = await client.proposePlan();
   await client.acceptPlan(proposal.id, { version: proposal.version });
   await client.addAbsence({ placeId: 'rig', from: '2031-01-02T08:00:00Z', to: '2031-01-02T10:00:00Z' });
+}
+
+/** A comment on the draft and a private preview, as rows: whatever route tells of them is to keep them inside. */
+async function saidOfTheDraft({ prisma }: Database, loanId: string): Promise<void> {
+  const host = await prisma.account.findFirstOrThrow({ where: { role: 'owner' } });
+  await prisma.draftComment.create({
+    data: { loanId, authorId: host.id, body: planted.comment, mentions: [] },
+  });
+  await prisma.previewLink.create({
+    data: {
+      loanId,
+      tokenHash: 'of no token at all',
+      hidden: [],
+      createdByName: host.name,
+      expiresAt: new Date(Date.now() + 86_400_000),
+    },
+  });
 }
 
 async function uploaded(host: Visitor, what: 'reportId' | 'proofOf', id: string): Promise<void> {
