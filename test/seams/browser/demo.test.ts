@@ -86,6 +86,10 @@ describe.skipIf(!chromiumPath)('the invented demo', () => {
     ['oneself', () => '/you'],
     ['the history', () => '/history'],
     ['what is published', () => '/published'],
+    ['publishing a loan’s review', () => `/loans/${loanOf('Reedmace')}/publish`],
+    ['a crate on its way home', () => `/loans/${loanOf('Whin 4')}/crate`],
+    ['a packing list', () => `/loans/${loanOf('Whin 4')}/packing-list`],
+    ['what readers say', () => '/readers'],
     ['nothing', () => '/nowhere'],
   ];
 

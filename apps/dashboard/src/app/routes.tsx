@@ -20,6 +20,12 @@ const loanParts: RouteObject[] = [
     lazy: async () => ({ Component: (await import('../verdict/LoanVerdict.js')).LoanVerdict }),
   },
   {
+    path: 'publish',
+    lazy: async () => ({
+      Component: (await import('../publication/LoanPublication.js')).LoanPublication,
+    }),
+  },
+  {
     path: 'history',
     lazy: async () => ({ Component: (await import('../history/LoanHistory.js')).LoanHistory }),
   },
@@ -60,6 +66,29 @@ const unitParts: RouteObject[] = [
 
 export const makeRouter = () =>
   createBrowserRouter([
+    {
+      // For everybody: no account, nothing of the house.
+      path: 'reviews',
+      lazy: async () => ({ Component: (await import('../reviews/ReviewsFrame.js')).ReviewsFrame }),
+      ErrorBoundary: LostPage,
+      HydrateFallback: () => null,
+      children: [
+        {
+          index: true,
+          lazy: async () => ({ Component: (await import('../reviews/ReviewsPage.js')).ReviewsPage }),
+        },
+        {
+          path: 'compare',
+          lazy: async () => ({
+            Component: (await import('../reviews/CompareReviewsPage.js')).CompareReviewsPage,
+          }),
+        },
+        {
+          path: ':loanId',
+          lazy: async () => ({ Component: (await import('../reviews/ReviewPage.js')).ReviewPage }),
+        },
+      ],
+    },
     {
       Component: App,
       ErrorBoundary: LostPage,
@@ -136,6 +165,14 @@ export const makeRouter = () =>
             {
               path: 'cautions',
               lazy: async () => ({ Component: (await import('../cautions/CautionsPage.js')).CautionsPage }),
+            },
+            {
+              path: 'loans/:loanId/packing-list',
+              lazy: async () => ({ Component: (await import('../crate/PackingList.js')).PackingList }),
+            },
+            {
+              path: 'readers',
+              lazy: async () => ({ Component: (await import('../publication/ReadersPage.js')).ReadersPage }),
             },
             {
               path: 'published',

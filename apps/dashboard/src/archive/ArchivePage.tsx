@@ -2,6 +2,7 @@
 import { useQuery } from '@tanstack/react-query';
 import { useState } from 'react';
 import { Link, useSearchParams } from 'react-router';
+import { queries } from '../api/queries.js';
 import { isOwner, useHere } from '../app/session.js';
 import { MOST_COMPARED, type ArchivePage as Found } from '../contracts.js';
 import { Answer, Button, Icon, Notice, PageHead } from '../kit/index.js';
@@ -21,6 +22,7 @@ export function ArchivePage() {
   // A tick must show at once; the address, which a link or a return begins from, follows.
   const [chosen, setChosen] = useState<readonly string[]>(() => readChosen(address));
   const found = useQuery(archiveQueries.page(ask));
+  const makers = useQuery(queries.makers());
   const change = (next: ArchiveAsk) => setAddress(writeAsk(next, chosen), { preventScrollReset: true });
   const choose = (ids: readonly string[]) => {
     setChosen(ids);
@@ -36,6 +38,7 @@ export function ArchivePage() {
           key={writeAsk({ ...ask, page: 1, sort: 'measured', order: 'falling' }, []).toString()}
           ask={ask}
           onAsk={change}
+          makers={makers.data ?? []}
         />
         <Answer query={found} what="the archive">
           {(page) => <Units page={page} ask={ask} chosen={chosen} onAsk={change} onChoose={choose} />}

@@ -1,7 +1,5 @@
 /** The search form of the archive. It asks when it is sent, not at every letter: a search may be long. */
-import { useQuery } from '@tanstack/react-query';
 import { useId, useState } from 'react';
-import { queries } from '../api/queries.js';
 import {
   archiveNumberNames,
   archiveNumbers,
@@ -31,14 +29,20 @@ const orderWords = (order: ArchiveOrder): string => {
   return order === 'measured' ? 'When measured' : archiveNumbers[order].words;
 };
 
-interface SearchProps {
+interface AskProps {
   readonly ask: ArchiveAsk;
   readonly onAsk: (ask: ArchiveAsk) => void;
 }
+interface SearchProps extends AskProps {
+  /** To choose from; without them the search is not by maker. */
+  readonly makers?: readonly { readonly id: string; readonly name: string }[] | undefined;
+  /** Numbers that are not shown, and so not searched by. */
+  readonly without?: readonly ArchiveNumber[];
+}
 type Wrong = Partial<Record<ArchiveNumber, string>>;
 
-export function ArchiveSearch({ ask, onAsk }: SearchProps) {
-  const makers = useQuery(queries.makers());
+export function ArchiveSearch({ ask, onAsk, makers, without = [] }: SearchProps) {
+  const shown = (name: ArchiveNumber) => !without.includes(name);
   const [draft, setDraft] = useState(() => draftOf(ask));
   const [wrong, setWrong] = useState<Wrong>({});
   const limited = limitedNumbers(ask).filter((name) => !first.includes(name)).length;
@@ -70,24 +74,26 @@ export function ArchiveSearch({ ask, onAsk }: SearchProps) {
           label="Words"
           value={draft.text}
           onChange={(text) => setDraft({ ...draft, text })}
-          placeholder="Model, maker, drivers, loan"
+          placeholder={makers ? 'Model, maker, drivers, loan' : 'Model, maker, drivers'}
         />
-        <SelectField
-          label="Maker"
-          value={draft.makerId}
-          options={[
-            { value: '', words: 'Any maker' },
-            ...(makers.data ?? []).map((maker) => ({ value: maker.id, words: maker.name })),
-          ]}
-          onChange={(makerId) => setDraft({ ...draft, makerId })}
-        />
-        {first.map(range)}
+        {makers && (
+          <SelectField
+            label="Maker"
+            value={draft.makerId}
+            options={[
+              { value: '', words: 'Any maker' },
+              ...makers.map((maker) => ({ value: maker.id, words: maker.name })),
+            ]}
+            onChange={(makerId) => setDraft({ ...draft, makerId })}
+          />
+        )}
+        {first.filter(shown).map(range)}
       </div>
       <details className="archive-more" open={limited > 0 || draft.kinds.length > 0}>
         <summary>Kinds and more numbers</summary>
         <div className="stack">
           <Kinds draft={draft} onChange={setDraft} />
-          <div className="form">{others.map(range)}</div>
+          <div className="form">{others.filter(shown).map(range)}</div>
         </div>
       </details>
       <div className="row">
@@ -97,7 +103,7 @@ export function ArchiveSearch({ ask, onAsk }: SearchProps) {
         <Button look="quiet" onPress={() => onAsk(readAsk(new URLSearchParams()))}>
           Start over
         </Button>
-        <Sorting ask={ask} onAsk={onAsk} />
+        <Sorting ask={ask} onAsk={onAsk} without={without} />
       </div>
     </form>
   );
@@ -124,13 +130,15 @@ function Kinds({ draft, onChange }: { draft: SearchDraft; onChange: (draft: Sear
 }
 
 /** The order, also where the table has no heads to press. */
-function Sorting({ ask, onAsk }: SearchProps) {
+function Sorting({ ask, onAsk, without }: AskProps & { without: readonly ArchiveOrder[] }) {
   return (
     <div className="archive-sorting row">
       <SelectField
         label="Sorted by"
         value={ask.sort}
-        options={archiveOrders.map((order) => ({ value: order, words: orderWords(order) }))}
+        options={archiveOrders
+          .filter((order) => !without.includes(order))
+          .map((order) => ({ value: order, words: orderWords(order) }))}
         onChange={(sort) => onAsk({ ...ask, sort, page: 1 })}
       />
       <SelectField

@@ -28,24 +28,32 @@ export function BundleComparison({ data }: { data: BundlePageData }) {
   return (
     <div className="bundle-compare">
       <div className="bundle-choices">
-        <label className="bundle-choice">
-          <span>Curve</span>
-          <select value={curve} onChange={(event) => setCurve(event.target.value as ComparedCurve)}>
+        <div className="bundle-choice">
+          <label htmlFor="compared-curve">Curve</label>
+          <select
+            id="compared-curve"
+            value={curve}
+            onChange={(event) => setCurve(event.target.value as ComparedCurve)}
+          >
             {comparedCurves.map((each) => (
               <option key={each} value={each}>
                 {comparedCurveWords[each]}
               </option>
             ))}
           </select>
-        </label>
+        </div>
         {!isIndex(curve) && (
-          <label className="bundle-choice">
-            <span>Levels</span>
-            <select value={alignment} onChange={(event) => setAlignment(event.target.value as Alignment)}>
+          <div className="bundle-choice">
+            <label htmlFor="compared-levels">Levels</label>
+            <select
+              id="compared-levels"
+              value={alignment}
+              onChange={(event) => setAlignment(event.target.value as Alignment)}
+            >
               <option value="sensitivity">Aligned by sensitivity</option>
               <option value="as-measured">As measured</option>
             </select>
-          </label>
+          </div>
         )}
         <fieldset className="bundle-choice">
           <legend>Units</legend>

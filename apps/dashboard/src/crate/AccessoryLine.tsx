@@ -3,6 +3,7 @@ import { useEffect, useMemo, useState } from 'react';
 import { api } from '../api/api.js';
 import type { AccessoryView, Moment } from '../contracts.js';
 import { IconButton } from '../kit/index.js';
+import { AccessoryActs } from './AccessoryActs.js';
 import { useRefreshLoan } from '../loans/useLoan.js';
 import { say } from '../live/toasts.js';
 import { refusalOf } from '../words/refusals.js';
@@ -66,6 +67,7 @@ export function AccessoryLine({
         onChange={(event) => keepNote(event.target.value)}
         onBlur={() => put(entry)}
       />
+      <AccessoryActs item={item} moment={moment} loanId={loanId} short={state === 'short'} />
     </li>
   );
 }

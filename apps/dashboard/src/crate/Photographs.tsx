@@ -1,8 +1,10 @@
 /** The photographs of a report, and taking more of them. */
-import { useSyncExternalStore } from 'react';
+import { useMutation } from '@tanstack/react-query';
+import { useState, useSyncExternalStore } from 'react';
 import { FileTrigger } from 'react-aria-components/FileTrigger';
+import { api } from '../api/api.js';
 import type { ReportView } from '../contracts.js';
-import { Button, Progress } from '../kit/index.js';
+import { Button, Progress, Refusal } from '../kit/index.js';
 import { currentBatches, startBatch, subscribe } from '../upload/batches.js';
 
 export function Photographs({ report, onChanged }: { report: ReportView; onChanged: () => Promise<void> }) {
@@ -17,6 +19,11 @@ export function Photographs({ report, onChanged }: { report: ReportView; onChang
               <a href={photo.url} target="_blank" rel="noreferrer">
                 <img src={photo.url} alt={photo.caption || photo.name} loading="lazy" />
               </a>
+              {report.signedAt ? (
+                photo.caption !== '' && <p className="small soft">{photo.caption}</p>
+              ) : (
+                <Caption key={`${photo.id} ${photo.version}`} photo={photo} onChanged={onChanged} />
+              )}
             </li>
           ))}
         </ul>
@@ -53,5 +60,30 @@ export function Photographs({ report, onChanged }: { report: ReportView; onChang
         </div>
       )}
     </div>
+  );
+}
+
+/** Until the report is signed; its words stand from then on. */
+function Caption(props: { photo: ReportView['photographs'][number]; onChanged: () => Promise<void> }) {
+  const { photo } = props;
+  const [caption, setCaption] = useState(photo.caption);
+  const keeping = useMutation({
+    mutationFn: () => api.changePhotograph(photo.id, { version: photo.version, caption: caption.trim() }),
+    onSettled: props.onChanged,
+  });
+  return (
+    <>
+      <input
+        className="caption-edit"
+        aria-label={`Caption of ${photo.name}`}
+        placeholder="Caption"
+        value={caption}
+        onChange={(event) => setCaption(event.target.value)}
+        onBlur={() => {
+          if (caption.trim() !== photo.caption) keeping.mutate();
+        }}
+      />
+      <Refusal error={keeping.error} />
+    </>
   );
 }

@@ -5,7 +5,7 @@ import { api } from '../api/api.js';
 import type { LoanView, ReportView } from '../contracts.js';
 import { RecordEditor } from '../edit/RecordEditor.js';
 import type { FieldSpecs } from '../edit/fieldSpec.js';
-import { Button, Icon, Instant, Refusal } from '../kit/index.js';
+import { Button, Icon, Instant, Notice, Refusal } from '../kit/index.js';
 import { useRefreshLoan } from '../loans/useLoan.js';
 import { Photographs } from './Photographs.js';
 
@@ -51,6 +51,11 @@ export function ReportCard({ report, loan }: { report: ReportView; loan: LoanVie
         <p className="small soft">
           Serial number seen: <span className="num">{report.serialSeen}</span>
         </p>
+      )}
+      {report.serialDiffers && (
+        <Notice tone="caution" title="Another serial number than the one noted of this unit.">
+          <p>Settle with the maker which unit this is, then correct the number that is wrong.</p>
+        </Notice>
       )}
       {report.damage !== '' && <Damage report={report} onChanged={refresh} />}
       <Photographs report={report} onChanged={refresh} />

@@ -45,6 +45,7 @@ function LoanParts({ loan }: { loan: LoanView }) {
             mark: unsigned > 0 ? String(unsigned) : undefined,
           },
           { to: `${base}/verdict`, words: 'Verdict' },
+          { to: `${base}/publish`, words: 'Publish' },
           { to: `${base}/history`, words: 'History' },
         ]}
       />

@@ -7,10 +7,26 @@ import type { LoanSummary } from '../contracts.js';
 import { Answer, Icon, Instant, InventedMark, PageHead } from '../kit/index.js';
 
 export function PublishedPage() {
+  const { person } = useHere();
   const published = useQuery(queries.published());
   return (
     <>
-      <PageHead title="Published" beneath="Reviews that are out." />
+      <PageHead
+        title="Published"
+        beneath="Reviews that are out."
+        acts={
+          <>
+            {isMember(person) && (
+              <Link className="button" to="/readers">
+                What readers say
+              </Link>
+            )}
+            <Link className="button" to="/reviews">
+              As readers see them
+            </Link>
+          </>
+        }
+      />
       <Answer query={published} what="what is published">
         {(loans) =>
           loans.length === 0 ? (

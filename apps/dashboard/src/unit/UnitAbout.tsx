@@ -1,6 +1,7 @@
 /** A unit's papers: what it is and what its maker says of it. */
 import { useQueryClient } from '@tanstack/react-query';
 import { useState } from 'react';
+import { Link } from 'react-router';
 import { api } from '../api/api.js';
 import { keys } from '../api/keys.js';
 import { unitKinds, unitKindWords, type UnitView } from '../contracts.js';
@@ -96,6 +97,11 @@ export function UnitAbout() {
         </Button>
       </div>
       <RecordFacts record={unit} specs={groups[0]?.specs ?? []} />
+      <p>
+        <Link to={`/cautions${unit.massKg === null ? '' : `?mass=${unit.massKg}`}`}>
+          Before lifting it: how much one person should lift
+        </Link>
+      </p>
       <section className="section stack">
         <h2>{groups[1]?.title}</h2>
         <RecordFacts

@@ -5,6 +5,8 @@ import type { KeptFile, ProblemView, Refusal } from '../contracts.js';
 export interface UploadTarget {
   readonly setId?: string;
   readonly reportId?: string;
+  /** The loan whose delivery it proves. */
+  readonly proofOf?: string;
 }
 export interface SendDoors {
   readonly progress: (sentBytes: number) => void;
@@ -38,7 +40,13 @@ export async function sendFile(
       // The same file may go into two sets: where it goes is part of what it is.
       fingerprint: () =>
         Promise.resolve(
-          ['sojourn', target.setId ?? target.reportId, name, file.size, file.lastModified].join(' '),
+          [
+            'sojourn',
+            target.setId ?? target.reportId ?? target.proofOf,
+            name,
+            file.size,
+            file.lastModified,
+          ].join(' '),
         ),
       onProgress: (sent) => {
         doors.waiting(false);
