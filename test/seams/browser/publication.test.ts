@@ -203,6 +203,8 @@ describe.skipIf(!chromiumPath)('what is published, in a browser', () => {
       await page.getByText('More about bass, please.').waitFor();
       await page.getByRole('link', { name: 'Read version 2' }).click();
       await page.getByText('The price was that of the pair.').first().waitFor();
+      const { versions } = await visit(url).client.review(second.loanId);
+      expect(versions.map(({ number }) => number)).toEqual([2, 1]);
     });
   });
 
