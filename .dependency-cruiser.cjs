@@ -55,7 +55,10 @@ module.exports = {
     only(
       'dashboard-through-contracts',
       { path: '^apps/dashboard/' },
-      { path: '^(libs|seed)/', pathNot: ['^libs/contracts/', '^libs/figures/', '^libs/acoustics/cautions/'] },
+      {
+        path: '^(libs|seed)/',
+        pathNot: ['^libs/contracts/', '^libs/figures/', '^libs/drafts/', '^libs/acoustics/cautions/'],
+      },
       'The dashboard talks only through the contracts; figures are drawn from one description on both sides.',
     ),
   ],

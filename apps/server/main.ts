@@ -84,10 +84,15 @@ function startRelay(config: ServerConfig, sockets: LiveSockets): () => Promise<v
       .catch((error: Error) => config.report(error, 'outbox'))
       .finally(() => (running = undefined));
   };
-  const stopListening = listen(config.database, { feed: () => sockets.wake(), outbox: wake });
+  const stopListening = listen(config.database, {
+    feed: () => sockets.wake(),
+    outbox: wake,
+    draft: (about) => sockets.wakeDraft(about),
+  });
   const timer = setInterval(() => {
     wake();
     sockets.wake();
+    sockets.wakeDraft(undefined);
   }, RELAY_EVERY_MS);
   return async () => {
     clearInterval(timer);

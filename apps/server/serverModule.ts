@@ -7,6 +7,9 @@ import { SignInLimits } from './access/signInLimits.js';
 import { Archive } from './archive/archive.js';
 import { ArchiveController, CampaignsController } from './archive/archiveControllers.js';
 import { Campaigns } from './archive/campaigns.js';
+import { DraftHouse } from './drafts/draftHouse.js';
+import { Drafts } from './drafts/drafts.js';
+import { DraftSockets } from './drafts/draftSockets.js';
 import { RefusalFilter } from './http/refusals.js';
 import { BlindGuard } from './listening/blindGuard.js';
 import { Evidence } from './listening/evidence.js';
@@ -87,6 +90,9 @@ export class ServerModule {
         Sessions,
         SignInLimits,
         LiveSockets,
+        Drafts,
+        DraftSockets,
+        DraftHouse,
         Installing,
         SigningIn,
         Team,

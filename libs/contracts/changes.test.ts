@@ -19,6 +19,9 @@ const changes: Readonly<Record<string, { schema: z.ZodType; least: object }>> = 
   booking: { schema: contract.ChangeBooking, least: { version: 1 } },
   photograph: { schema: contract.ChangePhotograph, least: { version: 1 } },
   publicationHouse: { schema: contract.ChangePublicationHouse, least: { version: 1 } },
+  draftComment: { schema: contract.ChangeDraftComment, least: { version: 1 } },
+  draftHouse: { schema: contract.ChangeDraftHouse, least: { version: 0 } },
+  preview: { schema: contract.ChangePreview, least: { version: 1 } },
   personHours: { schema: contract.ChangePersonHours, least: { version: 0 } },
 };
 /** Whole answers to one question, not parts of a record. */

@@ -4,6 +4,7 @@
  */
 import type { CampaignView } from './campaigns.js';
 import type { AnalysisSummary, Urgency } from './loans.js';
+import type { DraftKept, DraftNews, DraftOpened, DraftPresence } from './drafts.js';
 import type { Stage } from './names.js';
 
 export interface FeedPayloads {
@@ -11,6 +12,13 @@ export interface FeedPayloads {
   'unit-changed': { loanId: string; unitId: string; name: string; by: string; sentence: string };
   /** Somebody decided on a pair of remark and finding. */
   'evidence-changed': { loanId: string; unitId: string; by: string };
+  /** Comments on the draft, or wordings put forward. */
+  'comments-changed': { loanId: string; title: string; by: string; byId: string; sentence: string };
+  /** To the person named in a comment alone. */
+  mentioned: { loanId: string; title: string; by: string; sentence: string };
+  /** Private previews, or what their visitors said. */
+  'previews-changed': { loanId: string; title: string; by: string; sentence: string };
+  'draft-house-changed': { by: string; sentence: string };
   'maker-changed': { makerId: string; name: string; by: string; sentence: string };
   'people-changed': { accountId: string; by: string; sentence: string };
   'files-kept': { loanId: string; unitId: string; setId: string; names: string[]; by: string };
@@ -46,12 +54,24 @@ export type Room = 'team' | 'published' | `person:${string}`;
 export interface SocketRequests {
   /** Ask for a room's events after a number; answers with the last number known. */
   follow: (ask: { room: Room; after: number }, answer: (reply: FollowReply) => void) => void;
+  /** Open the text of a loan's review: answers with what the page does not have; news of it follow. */
+  'draft-open': (ask: { loanId: string; vector: Uint8Array }, answer: (reply: DraftOpened) => void) => void;
+  /** Answered once it is committed. */
+  'draft-add': (ask: { loanId: string; update: Uint8Array }, answer: (reply: DraftKept) => void) => void;
+  'draft-presence': (ask: { loanId: string; selection: DraftPresence['selection'] }) => void;
+  'draft-leave': (ask: { loanId: string }) => void;
 }
 export type FollowReply =
   | { ok: true; events: FeedEvent[]; upTo: number; more: boolean }
   | { ok: false; code: string; message: string };
 export interface SocketMessages {
   event: (event: FeedEvent) => void;
+  'draft-news': (news: DraftNews) => void;
+  /** News were missed: open the text again. */
+  'draft-again': (about: { loanId: string }) => void;
+  'draft-presence': (presence: DraftPresence) => void;
+  /** The text is no longer open to this person. */
+  'draft-closed': (about: { loanId: string; code: string; message: string }) => void;
   /** The session ended elsewhere; the page should return to sign-in. */
   'signed-out': () => void;
 }

@@ -2,6 +2,7 @@
 import { z } from 'zod';
 import type { ListeningView } from './listening.js';
 import type { DeliveryProofView } from './returning.js';
+import { DRAFT_MOST_CHARACTERS, Outline, Point, Suggestion, type OutlineItem } from './drafts.js';
 import { Moment, Stage, UnitKind } from './names.js';
 
 const text = (most: number) => z.string().trim().max(most);
@@ -126,17 +127,31 @@ export const WaiveDataSet = z.object({
   why: text(500).min(10, 'Say why in a sentence.').nullable(),
 });
 
+const points = z.array(Point).max(50);
 export const ChangeVerdict = z.object({
   version: z.number().int().min(0),
-  text: text(100_000).optional(),
-  pros: z.array(text(1000)).max(50).optional(),
-  cons: z
-    .array(z.object({ text: text(1000).min(1), evidence: text(2000).describe('Empty when there is none') }))
+  text: z
+    .string()
+    .max(DRAFT_MOST_CHARACTERS)
+    .optional()
+    .describe('Replaces the whole text; those who write in it at the same time see it happen'),
+  draftVersion: z
+    .number()
+    .int()
+    .min(0)
+    .optional()
+    .describe('With `text`: the version of the text you saw, 0 while there was none'),
+  pros: z
+    .array(z.union([text(1000).min(1), Point]))
     .max(50)
     .optional(),
+  cons: points.optional(),
+  suggestions: z.array(Suggestion).max(50).optional(),
+  outline: Outline.nullable().optional().describe('The order of this review; null: the team’s'),
 });
 export const AddSignOff = z.object({
   verdictVersion: z.number().int().min(1),
+  draftVersion: z.number().int().min(0).default(0).describe('The version of the text you read'),
   decision: z.enum(['approve', 'request-changes']),
   note: text(2000).default(''),
 });
@@ -243,6 +258,7 @@ export interface SignOffView {
   decision: 'approve' | 'request-changes';
   note: string;
   verdictVersion: number;
+  draftVersion: number;
   /** Void once the verdict was edited after it. */
   stands: boolean;
   at: string;
@@ -251,9 +267,16 @@ export interface SignOffView {
 export interface VerdictView {
   text: string;
   pros: string[];
+  /** `evidence` says in words all that is attached; empty when nothing is. */
   cons: { text: string; evidence: string }[];
-  /** 0 while nothing has been written. */
+  points: { pros: Point[]; cons: Point[]; suggestions: Suggestion[] };
+  outline: OutlineItem[];
+  /** This loan has an order of its own. */
+  ownOutline: boolean;
+  wordsPerMinute: number;
+  /** 0 while nothing has been written. Changes of the text are counted apart. */
   version: number;
+  draftVersion: number;
   signOffs: SignOffView[];
   /** Kept from whoever is listening to one of the loan's units blind: everything above is empty. */
   sealedForYou: boolean;

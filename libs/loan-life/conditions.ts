@@ -132,10 +132,11 @@ export const consHaveEvidence: ConditionTest = ({ cons }) => {
 };
 
 /** The latest word of each colleague on this version counts: one approval, and nobody asking for changes. */
-export const signedOff: ConditionTest = ({ signOffs, verdictVersion }) => {
+export const signedOff: ConditionTest = ({ signOffs, verdictVersion, draftVersion }) => {
   const latest = new Map<string, string>();
   for (const signOff of signOffs) {
-    if (signOff.verdictVersion === verdictVersion) latest.set(signOff.by, signOff.decision);
+    const stands = signOff.verdictVersion === verdictVersion && signOff.draftVersion === draftVersion;
+    if (stands) latest.set(signOff.by, signOff.decision);
   }
   const decisions = [...latest.values()];
   return condition(
@@ -144,6 +145,18 @@ export const signedOff: ConditionTest = ({ signOffs, verdictVersion }) => {
     verdictVersion > 0 && decisions.includes('approve') && !decisions.includes('request-changes'),
   );
 };
+
+/** Only where the terms give the maker a word before publication. */
+export const makerRoundOver: ConditionTest = ({ makerRound }) =>
+  condition(
+    'maker-round-over',
+    makerRound === 'not-agreed'
+      ? 'No comment round with the maker is agreed.'
+      : makerRound === 'not-begun'
+        ? 'The maker’s comment round is over. It has not begun: make the maker’s preview on the verdict page.'
+        : 'The maker’s comment round is over.',
+    makerRound === 'not-agreed' || makerRound === 'over',
+  );
 
 export const embargoOver: ConditionTest = ({ embargoUntil, now }) =>
   condition(

@@ -13,6 +13,8 @@ export interface LoanFacts {
   readonly freightPayer: string | null;
   readonly insuredValueMinor: number | null;
   readonly makerCommentAgreed: boolean;
+  /** The maker's comment round: `not-agreed` where the terms know none. */
+  readonly makerRound: 'not-agreed' | 'not-begun' | 'open' | 'over';
   readonly keepUntilPublished: boolean;
   readonly carrier: string | null;
   readonly publishedUrl: string | null;
@@ -28,8 +30,11 @@ export interface LoanFacts {
   readonly reports: readonly ReportFacts[];
   readonly cons: readonly { readonly text: string; readonly evidence: string }[];
   readonly verdictVersion: number;
+  /** The text is counted apart from the rest of the verdict. */
+  readonly draftVersion: number;
   readonly signOffs: readonly {
     readonly verdictVersion: number;
+    readonly draftVersion: number;
     readonly decision: string;
     readonly by: string;
   }[];

@@ -33,6 +33,7 @@ const facts: fc.Arbitrary<LoanFacts> = fc.record({
   freightPayer: maybe(fc.constant('maker')),
   insuredValueMinor: maybe(fc.constant(100_000)),
   makerCommentAgreed: fc.boolean(),
+  makerRound: fc.constantFrom('not-agreed', 'not-begun', 'open', 'over'),
   keepUntilPublished: fc.boolean(),
   carrier: maybe(fc.constant('Slow Freight')),
   publishedUrl: maybe(fc.constant('https://reviews.example/one')),
@@ -70,9 +71,11 @@ const facts: fc.Arbitrary<LoanFacts> = fc.record({
     },
   ),
   verdictVersion: fc.nat({ max: 2 }),
+  draftVersion: fc.nat({ max: 2 }),
   signOffs: fc.array(
     fc.record({
       verdictVersion: fc.nat({ max: 2 }),
+      draftVersion: fc.nat({ max: 2 }),
       decision: fc.constantFrom('approve', 'request-changes'),
       by: fc.constantFrom('b', 'c'),
     }),
@@ -166,6 +169,24 @@ describe('the stage machine', () => {
         return !early || ruleOnMove(loan, 'published', true).ruling === 'refused';
       }),
       { numRuns: 500 },
+    );
+  });
+
+  it('never publishes by itself on a sign-off of another text, nor before the maker has had their say', () => {
+    fc.assert(
+      fc.property(facts, (loan) => {
+        const drafting = { ...loan, stage: 'drafting' } as const;
+        const { signOffs, verdictVersion, draftVersion } = drafting;
+        const approved = signOffs.some(
+          (one) =>
+            one.decision === 'approve' &&
+            one.verdictVersion === verdictVersion &&
+            one.draftVersion === draftVersion,
+        );
+        const heard = drafting.makerRound === 'not-agreed' || drafting.makerRound === 'over';
+        return (approved && heard) || ruleOnMove(drafting, 'published', false).ruling === 'refused';
+      }),
+      { numRuns: 1000 },
     );
   });
 

@@ -52,7 +52,14 @@ const ways: Readonly<Record<Stage, readonly Way[]>> = {
     back('arrived'),
   ],
   drafting: [
-    on('published', must.consHaveEvidence, must.signedOff, must.embargoOver, must.linkGiven),
+    on(
+      'published',
+      must.consHaveEvidence,
+      must.signedOff,
+      must.makerRoundOver,
+      must.embargoOver,
+      must.linkGiven,
+    ),
     on('returning', ...readyToReturn),
     back('measuring'),
     back('listening'),

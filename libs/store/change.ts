@@ -126,6 +126,9 @@ export function json(value: unknown): Prisma.InputJsonValue {
   ) as Prisma.InputJsonValue;
 }
 
+/** No value in a JSON column. */
+export const NULL_JSON = Prisma.DbNull;
+
 const RETRIES = 5;
 
 /**

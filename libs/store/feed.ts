@@ -3,6 +3,7 @@ import pg from 'pg';
 import type { FeedEvent, Room } from '../contracts/index.js';
 import { FEED_CHANNEL, OUTBOX_CHANNEL } from './change.js';
 import type { Database } from './database.js';
+import { DRAFT_CHANNEL } from './draftDocuments.js';
 
 const PAGE = 500;
 
@@ -52,6 +53,8 @@ export async function eventsAfter(
 export interface Wakes {
   feed(): void;
   outbox(): void;
+  /** @param about what the notice says; undefined after a break, in which any may have been lost */
+  draft(about: string | undefined): void;
 }
 
 /**
@@ -74,12 +77,17 @@ export function listen(database: Database, wakes: Wakes): () => Promise<void> {
     };
     next.on('error', again);
     next.on('end', again);
-    next.on('notification', ({ channel }) => (channel === FEED_CHANNEL ? wakes.feed() : wakes.outbox()));
+    next.on('notification', ({ channel, payload }) => {
+      if (channel === FEED_CHANNEL) wakes.feed();
+      else if (channel === DRAFT_CHANNEL) wakes.draft(payload ?? '');
+      else wakes.outbox();
+    });
     try {
       await next.connect();
-      await next.query(`listen ${FEED_CHANNEL}; listen ${OUTBOX_CHANNEL}`);
+      await next.query(`listen ${FEED_CHANNEL}; listen ${OUTBOX_CHANNEL}; listen ${DRAFT_CHANNEL}`);
       wakes.feed();
       wakes.outbox();
+      wakes.draft(undefined);
     } catch {
       // The database is away; `again` keeps trying until it is back.
       await next.end().catch(() => undefined);

@@ -9,6 +9,7 @@ export * from './comparedResults.js';
 export * from './database.js';
 export * from './dates.js';
 export * from './doubleBooking.js';
+export * from './draftDocuments.js';
 export * from './embeddedDatabase.js';
 export * from './feed.js';
 export * from './home.js';

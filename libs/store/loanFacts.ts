@@ -1,4 +1,5 @@
 /** Everything the stage machine wants to know of one loan, from the database. */
+import { evidenceSentences, pointsOf } from '../drafts/index.js';
 import type { LoanFacts } from '../loan-life/index.js';
 import type { Tx } from './database.js';
 import { dayOf, instantOf } from './dates.js';
@@ -14,6 +15,7 @@ export async function loanFacts(tx: Tx, loanId: string, now: Date): Promise<Loan
       deliveryProofs: { select: { id: true } },
       verdict: true,
       signOffs: { orderBy: { createdAt: 'asc' } },
+      previews: { where: { kind: 'maker' } },
     },
   });
   if (!loan) throw new NotFound('That loan is not there (any more).');
@@ -30,6 +32,7 @@ export async function loanFacts(tx: Tx, loanId: string, now: Date): Promise<Loan
     freightPayer: loan.freightPayer,
     insuredValueMinor: loan.insuredValueMinor,
     makerCommentAgreed: loan.makerCommentAgreed,
+    makerRound: makerRoundOf(loan.makerMayComment, loan.previews, now),
     keepUntilPublished: loan.keepUntilPublished,
     carrier: loan.carrier,
     publishedUrl: loan.publishedUrl,
@@ -54,12 +57,38 @@ export async function loanFacts(tx: Tx, loanId: string, now: Date): Promise<Loan
       makerTold: makerToldAt !== null,
       signed: signedAt !== null,
     })),
-    cons: (loan.verdict?.cons ?? []) as { text: string; evidence: string }[],
+    cons: pointsOf(loan.verdict).cons.map((con) => ({
+      text: con.text,
+      evidence: evidenceSentences(con).join(' '),
+    })),
     verdictVersion: loan.verdict?.version ?? 0,
-    signOffs: loan.signOffs.map(({ verdictVersion, decision, accountId }) => ({
+    draftVersion: loan.verdict?.draftVersion ?? 0,
+    signOffs: loan.signOffs.map(({ verdictVersion, draftVersion, decision, accountId }) => ({
       verdictVersion,
+      draftVersion,
       decision,
       by: accountId,
     })),
   };
+}
+
+interface MakerPreview {
+  readonly expiresAt: Date;
+  readonly revokedAt: Date | null;
+  readonly closedAt: Date | null;
+}
+
+/** Closed by the team, or its date has passed. A preview taken back before either was none. */
+export function makerRoundOf(
+  makerMayComment: boolean,
+  previews: readonly MakerPreview[],
+  now: Date,
+): LoanFacts['makerRound'] {
+  if (!makerMayComment) return 'not-agreed';
+  const open = ({ expiresAt, revokedAt, closedAt }: MakerPreview) =>
+    closedAt === null && revokedAt === null && expiresAt > now;
+  const over = ({ expiresAt, revokedAt, closedAt }: MakerPreview) =>
+    closedAt !== null || (expiresAt <= now && (revokedAt === null || revokedAt >= expiresAt));
+  if (previews.some(open)) return 'open';
+  return previews.some(over) ? 'over' : 'not-begun';
 }

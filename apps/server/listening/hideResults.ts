@@ -42,11 +42,16 @@ export function hideInLoan(loan: LoanView, sealed: Sealed, readerId: string): Lo
   };
 }
 
-const hiddenVerdict = ({ version }: VerdictView): VerdictView => ({
+const hiddenVerdict = ({ version, outline, ownOutline, wordsPerMinute }: VerdictView): VerdictView => ({
   text: '',
   pros: [],
   cons: [],
+  points: { pros: [], cons: [], suggestions: [] },
+  outline,
+  ownOutline,
+  wordsPerMinute,
   version,
+  draftVersion: 0,
   signOffs: [],
   sealedForYou: true,
 });
@@ -74,6 +79,7 @@ const plain: ReadonlySet<string> = new Set([
   'shortfall-reported',
   'session-sealed',
   'embargo-over',
+  'maker-round-over',
   'link-given',
   'may-leave-before-publication',
   'everything-packed',

@@ -7,18 +7,20 @@ import { Inject, Injectable } from '@nestjs/common';
 import { Redis } from 'ioredis';
 import { createAdapter } from '@socket.io/redis-streams-adapter';
 import { Server, type Socket } from 'socket.io';
-import type {
-  FeedEvent,
-  FollowReply,
-  Role,
-  Room,
-  SocketMessages,
-  SocketRequests,
+import {
+  DRAFT_MOST_BYTES,
+  type FeedEvent,
+  type FollowReply,
+  type Role,
+  type Room,
+  type SocketMessages,
+  type SocketRequests,
 } from '../../../libs/contracts/index.js';
 import { blindListeners, eventsAfter, lastFeedNumber, sealedFrom } from '../../../libs/store/index.js';
 import { isMember, isOwnOrigin } from '../access/accessGuard.js';
 import { COOKIE, Sessions, type SignedIn } from '../access/sessions.js';
 import { aboutOf, asTold, eventsFor, mayTell } from '../listening/sealedEvents.js';
+import { DraftSockets } from '../drafts/draftSockets.js';
 import { CONFIG, type ServerConfig } from '../serverConfig.js';
 
 export const SOCKET_PATH = '/api/socket';
@@ -47,6 +49,7 @@ export class LiveSockets {
   constructor(
     @Inject(CONFIG) private readonly config: ServerConfig,
     @Inject(Sessions) private readonly sessions: Sessions,
+    @Inject(DraftSockets) private readonly drafts: DraftSockets,
   ) {}
 
   async attach(http: HttpServer): Promise<void> {
@@ -54,7 +57,8 @@ export class LiveSockets {
     const io: LiveServer = new Server(http, {
       path: SOCKET_PATH,
       serveClient: false,
-      maxHttpBufferSize: 100_000,
+      // The text of a review, written on for a long while without a network, comes in one piece.
+      maxHttpBufferSize: DRAFT_MOST_BYTES + 100_000,
       allowRequest: (request, decide) => {
         const { origin, host } = request.headers;
         decide(null, origin === undefined || isOwnOrigin(origin, host));
@@ -73,8 +77,10 @@ export class LiveSockets {
     });
     io.on('connection', (socket) => {
       socket.on('follow', (ask, answer) => void this.#follow(socket, ask, answer));
+      this.drafts.greet(socket);
     });
     this.#io = io;
+    this.drafts.attach(io);
     this.#timer = setInterval(() => void this.#recheck(), RECHECK_MS);
   }
 
@@ -94,6 +100,11 @@ export class LiveSockets {
           this.wake();
         }
       });
+  }
+
+  /** Something was written in a draft, or somebody's cursor moved. */
+  wakeDraft(about: string | undefined): void {
+    this.drafts.wake(about);
   }
 
   endSession(sessionHash: string): void {
@@ -196,6 +207,7 @@ export class LiveSockets {
       });
       const known = new Set(live.rows.map((row) => row.tokenHash));
       for (const hash of hashes) if (!known.has(hash)) this.endSession(hash);
+      await this.drafts.recheck();
     } catch (error) {
       this.config.report(error as Error, 'sessions');
     }

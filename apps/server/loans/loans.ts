@@ -25,6 +25,7 @@ import {
   type Change,
 } from '../../../libs/store/index.js';
 import type { SignedIn } from '../access/sessions.js';
+import { draftHouse } from '../drafts/draftHouse.js';
 import { refuse, Refused } from '../http/refusals.js';
 import { CONFIG, type ServerConfig } from '../serverConfig.js';
 import { hideInConditions, hideInHistory, hideInLoan, hideInSummary } from '../listening/hideResults.js';
@@ -70,16 +71,17 @@ export class Loans {
   async one(id: string, by: SignedIn): Promise<LoanView> {
     const { database } = this.config;
     const loan = await loadLoan(database.prisma, id);
-    const [states, facts, listening, plan, opened, sealed] = await Promise.all([
+    const [states, facts, listening, plan, opened, sealed, house] = await Promise.all([
       unitStates(database.prisma, { loanId: id }),
       loanFacts(database.prisma, id, new Date()),
       loadListening(database.prisma, { unit: { loanId: id } }),
       teamPlan(database, new Date()),
       openedUnits(database.prisma, by.id, { loanId: id }),
       sealedFrom(database.prisma, by.id),
+      draftHouse(database.prisma),
     ]);
     const moves = movesFrom(facts, by.role === 'owner');
-    return hideInLoan(presentLoan(loan, states, plan, moves, listening, opened), sealed, by.id);
+    return hideInLoan(presentLoan(loan, states, plan, moves, listening, opened, house), sealed, by.id);
   }
 
   async add(ask: z.output<typeof AddLoan>, by: SignedIn): Promise<LoanView> {

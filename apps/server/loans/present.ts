@@ -1,18 +1,21 @@
 /** What is said of loans: every field named, nothing else leaves. */
 import type {
   AccessoryView,
+  DraftHouseView,
   HistoryView,
   LoanPlanView,
   LoanSummary,
   LoanView,
   MakerView,
   MoveOffer,
+  OutlineItem,
   ReportView,
   SignOffView,
   UnitView,
   VerdictView,
 } from '../../../libs/contracts/index.js';
 import { cautionsFor, serialDiffers } from '../../../libs/loan-life/index.js';
+import { evidenceSentences, pointsOf } from '../../../libs/drafts/index.js';
 import { dayOf, instantOf, type UnitState } from '../../../libs/store/index.js';
 import { settledPlan, type TeamPlan } from '../../../libs/plan-keeping/index.js';
 import { presentListening, type ListeningRow } from '../listening/listeningRows.js';
@@ -59,6 +62,7 @@ export function presentLoan(
   moves: MoveOffer[],
   listening: readonly ListeningRow[],
   opened: ReadonlySet<string>,
+  house: DraftHouseView,
 ): LoanView {
   return {
     ...presentSummary(loan, states, plan),
@@ -89,7 +93,7 @@ export function presentLoan(
     unitDetails: loan.units.map((unit) => presentUnit(unit, states.get(unit.id), opened.has(unit.id))),
     accessories: loan.accessories.map(presentAccessory),
     reports: loan.reports.map((report) => presentReport(report, loan.units)),
-    verdict: presentVerdict(loan),
+    verdict: presentVerdict(loan, house),
     listening: listening.map(presentListening),
     moves,
   };
@@ -178,20 +182,32 @@ export function presentReport(
   };
 }
 
-export function presentVerdict(loan: Pick<LoanRow, 'verdict' | 'signOffs'>): VerdictView {
+export function presentVerdict(
+  loan: Pick<LoanRow, 'verdict' | 'signOffs'>,
+  house: DraftHouseView,
+): VerdictView {
   const version = loan.verdict?.version ?? 0;
+  const draftVersion = loan.verdict?.draftVersion ?? 0;
+  const points = pointsOf(loan.verdict);
+  const own = loan.verdict?.outline as OutlineItem[] | null | undefined;
   return {
     text: loan.verdict?.text ?? '',
-    pros: (loan.verdict?.pros ?? []) as string[],
-    cons: (loan.verdict?.cons ?? []) as VerdictView['cons'],
+    pros: points.pros.map(({ text }) => text),
+    cons: points.cons.map((con) => ({ text: con.text, evidence: evidenceSentences(con).join(' ') })),
+    points,
+    outline: own ?? house.outline,
+    ownOutline: Boolean(own),
+    wordsPerMinute: house.wordsPerMinute,
     version,
+    draftVersion,
     signOffs: loan.signOffs.map((signOff) => ({
       id: signOff.id,
       by: signOff.account.name,
       decision: signOff.decision as SignOffView['decision'],
       note: signOff.note,
       verdictVersion: signOff.verdictVersion,
-      stands: signOff.verdictVersion === version,
+      draftVersion: signOff.draftVersion,
+      stands: signOff.verdictVersion === version && signOff.draftVersion === draftVersion,
       at: signOff.createdAt.toISOString(),
     })),
     sealedForYou: false,

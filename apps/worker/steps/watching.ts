@@ -46,7 +46,11 @@ function watchDeadlines(config: WorkerConfig, upkeep: Upkeep): () => Promise<voi
         .catch((error: Error) => config.report(error, 'deadlines'));
     }, CALM_MS);
   };
-  const stopListening = listen(config.database, { feed: wake, outbox: () => undefined });
+  const stopListening = listen(config.database, {
+    feed: wake,
+    outbox: () => undefined,
+    draft: () => undefined,
+  });
   return async () => {
     clearTimeout(timer);
     await stopListening();

@@ -8,7 +8,7 @@ import { Figure } from '../figures/Figure.js';
 import { Answer, Notice, Quantity, SelectField, useNow } from '../kit/index.js';
 import { clockWords, dayInZone } from '../words/dates.js';
 import { AnalysisSource } from './AnalysisSource.js';
-import { glances } from './numbersAtAGlance.js';
+import { glances } from '../contracts.js';
 import { OpenedData } from './OpenedData.js';
 import { useUnit } from './useUnit.js';
 
