@@ -7,9 +7,15 @@ import { SignInLimits } from './access/signInLimits.js';
 import { Archive } from './archive/archive.js';
 import { ArchiveController, CampaignsController } from './archive/archiveControllers.js';
 import { Campaigns } from './archive/campaigns.js';
+import { Comments } from './drafts/comments.js';
+import { DraftsController, PreviewsController, PreviewVisitsController } from './drafts/draftControllers.js';
 import { DraftHouse } from './drafts/draftHouse.js';
 import { Drafts } from './drafts/drafts.js';
 import { DraftSockets } from './drafts/draftSockets.js';
+import { Exports } from './drafts/exports.js';
+import { PreviewLimits } from './drafts/previewLimits.js';
+import { Previews } from './drafts/previews.js';
+import { PreviewVisits } from './drafts/previewVisits.js';
 import { RefusalFilter } from './http/refusals.js';
 import { BlindGuard } from './listening/blindGuard.js';
 import { Evidence } from './listening/evidence.js';
@@ -71,6 +77,9 @@ export class ServerModule {
         UnpackingController,
         MeasurementsController,
         UploadsController,
+        DraftsController,
+        PreviewsController,
+        PreviewVisitsController,
         ArchiveController,
         CampaignsController,
         OverviewController,
@@ -93,6 +102,11 @@ export class ServerModule {
         Drafts,
         DraftSockets,
         DraftHouse,
+        Comments,
+        Exports,
+        Previews,
+        PreviewVisits,
+        PreviewLimits,
         Installing,
         SigningIn,
         Team,

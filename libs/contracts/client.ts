@@ -6,6 +6,7 @@
 import type { z } from 'zod';
 import * as archive from './archive.js';
 import type { CampaignDetail, CampaignsView } from './campaigns.js';
+import type * as drafts from './drafts.js';
 import type { FeedEvent, Room } from './feed.js';
 import type { FigureDescription } from '../figures/description.js';
 import type * as heard from './listening.js';
@@ -146,6 +147,34 @@ export function createClient(send: Send) {
     signOff: (loanId: string, ask: Sent<typeof loans.AddSignOff>) =>
       post<loans.VerdictView>(`/loans/${loanId}/sign-offs`, ask),
 
+    draftHouse: () => get<drafts.DraftHouseView>('/draft-house'),
+    changeDraftHouse: (ask: Sent<typeof drafts.ChangeDraftHouse>) =>
+      patch<drafts.DraftHouseView>('/draft-house', ask),
+    evidenceChoices: (loanId: string) => get<drafts.EvidenceChoices>(`/loans/${loanId}/draft/evidence`),
+    draftComments: (loanId: string) => get<drafts.DraftCommentsView>(`/loans/${loanId}/draft/comments`),
+    addDraftComment: (loanId: string, ask: Sent<typeof drafts.AddDraftComment>) =>
+      post<drafts.DraftCommentsView>(`/loans/${loanId}/draft/comments`, ask),
+    changeDraftComment: (loanId: string, id: string, ask: Sent<typeof drafts.ChangeDraftComment>) =>
+      patch<drafts.DraftCommentsView>(`/loans/${loanId}/draft/comments/${id}`, ask),
+    decideSuggestion: (loanId: string, id: string, ask: Sent<typeof drafts.DecideSuggestion>) =>
+      post<drafts.DraftCommentsView>(`/loans/${loanId}/draft/comments/${id}/decision`, ask),
+    previews: (loanId: string) => get<drafts.PreviewsView>(`/loans/${loanId}/previews`),
+    addPreview: (loanId: string, ask: Sent<typeof drafts.AddPreview>) =>
+      post<drafts.PreviewLinkView>(`/loans/${loanId}/previews`, ask),
+    changePreview: (loanId: string, id: string, ask: Sent<typeof drafts.ChangePreview>) =>
+      patch<drafts.PreviewLinkView>(`/loans/${loanId}/previews/${id}`, ask),
+    answerPreviewComment: (loanId: string, id: string, ask: Sent<typeof drafts.AnswerPreviewComment>) =>
+      post<drafts.PreviewsView>(`/loans/${loanId}/previews/comments/${id}/answer`, ask),
+    /** Public, with the secret of a preview's address in the body, never in a path that is logged. */
+    lookAtPreview: (ask: Sent<typeof drafts.LookAtPreview>) =>
+      post<drafts.PreviewView>('/previews/look', ask),
+    previewStill: (ask: Sent<typeof drafts.LookAtPreview>) =>
+      post<drafts.PreviewStill>('/previews/still', ask),
+    voteOnPreview: (ask: Sent<typeof drafts.VoteOnPreview>) =>
+      post<drafts.PreviewView>('/previews/vote', ask),
+    commentOnPreview: (ask: Sent<typeof drafts.CommentOnPreview>) =>
+      post<drafts.PreviewView>('/previews/comment', ask),
+
     sets: (unitId: string) => get<sets.SetView[]>(`/units/${unitId}/sets`),
     set: (id: string) => get<sets.SetView>(`/sets/${id}`),
     addSet: (unitId: string, ask: Sent<typeof sets.AddSet>) =>
@@ -261,5 +290,6 @@ export type Client = ReturnType<typeof createClient>;
  *   GET /api/calendar/TOKEN.ics           a person's plan as iCalendar, for calendar programs
  *   GET /api/analyses/:id/result          the analysis object (JSON)
  *   GET /api/analyses/:id/figures/NAME.{svg,png,csv,json}    json: the figure's description
+ *   GET /api/loans/:id/draft/review.{html,zip}    the review as one page, or as Markdown with its figures
  *   GET /api/archive/comparison/figure.{svg,png,csv}?units=ID,ID&curve=&alignment=    as `comparison`, drawn or as a table
  */

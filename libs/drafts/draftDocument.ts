@@ -7,8 +7,9 @@ import { DRAFT_TEXT } from '../contracts/index.js';
 
 /** @param updates merged state first or last: their order does not matter */
 export function documentOf(updates: readonly Uint8Array[]): Y.Doc {
-  // Nobody writes through this copy, so what was deleted need not be kept.
   const document = new Y.Doc();
+  // Named before anything is read into it: a type the library meets first has no kind, and is exchanged later.
+  document.getText(DRAFT_TEXT);
   document.transact(() => {
     for (const update of updates) Y.applyUpdate(document, update);
   });

@@ -211,7 +211,8 @@ async function tellMentioned(
   const { title } = await loanOf(made, loanId);
   const there = new Set((await members(made.tx)).map(({ id }) => id));
   for (const id of mentions) {
-    if (!there.has(id)) throw refuse.wrong('not-a-member', 'One of those mentioned is not of the team (any more).');
+    if (!there.has(id))
+      throw refuse.wrong('not-a-member', 'One of those mentioned is not of the team (any more).');
     if (id !== by.id)
       made.publish(`person:${id}`, 'mentioned', {
         loanId,

@@ -18,6 +18,10 @@ export async function serveDashboard(app: NestFastifyApplication, folder: string
   });
   const fastify = app.getHttpAdapter().getInstance();
   fastify.get('/', (_request, reply) => reply.sendFile('index.html'));
+  // The page itself holds nothing of a preview: what it shows is asked for with the secret, and kept nowhere.
+  fastify.get('/preview', (_request, reply) =>
+    reply.header('x-robots-tag', 'noindex, nofollow').sendFile('index.html'),
+  );
   fastify.get('/*', (request, reply) => {
     const page =
       !request.url.startsWith('/api/') &&

@@ -6,6 +6,7 @@ import type { DashboardView, FeedEvent, HistoryView, Room } from '../../../libs/
 import { teamPlan } from '../../../libs/plan-keeping/index.js';
 import { analysisSummaries, eventsAfter, lastFeedNumber, sealedFrom } from '../../../libs/store/index.js';
 import type { SignedIn } from '../access/sessions.js';
+import { mentionNeeds } from '../drafts/mentionNeeds.js';
 import { refuse } from '../http/refusals.js';
 import { hideInHistory, withoutSealed } from '../listening/hideResults.js';
 import { eventsFor } from '../listening/sealedEvents.js';
@@ -39,7 +40,8 @@ export class Overview {
     ]);
     const { zone } = team;
     const today = DateTime.fromJSDate(now, { zone }).toISODate() ?? now.toISOString().slice(0, 10);
-    const needs = needsOf(loans, waiting, today, planNeeds(team, loans));
+    const mentions = await mentionNeeds(database.prisma, loans, by.id, sealed);
+    const needs = needsOf(loans, waiting, today, [...planNeeds(team, loans), ...mentions]);
     return { today, timeZone: zone, needs, loans, running: withoutSealed(running, sealed), feedNumber };
   }
 
@@ -74,6 +76,9 @@ export class Overview {
         reports: { select: { moment: true, signedAt: true, unitId: true, serialSeen: true } },
         verdict: { select: { version: true } },
         signOffs: { select: { verdictVersion: true, decision: true } },
+        reports: { select: { moment: true, signedAt: true } },
+        verdict: { select: { version: true, draftVersion: true } },
+        signOffs: { select: { verdictVersion: true, draftVersion: true, decision: true } },
         units: {
           select: {
             id: true,
@@ -93,8 +98,10 @@ export class Overview {
           ),
           verdictBegun: row.verdict !== null,
           signedOff: row.signOffs.some(
-            ({ verdictVersion, decision }) =>
-              decision === 'approve' && verdictVersion === row.verdict?.version,
+            ({ verdictVersion, draftVersion, decision }) =>
+              decision === 'approve' &&
+              verdictVersion === row.verdict?.version &&
+              draftVersion === row.verdict.draftVersion,
           ),
           otherSerials: [
             ...new Set(
