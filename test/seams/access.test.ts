@@ -35,6 +35,10 @@ const publicRoutes = [
   'GET /api/reviews/{id}/versions/{version}/bundle',
   'GET /api/reviews/{id}/versions/{version}/units/{unit}/figures/{figure}',
   'POST /api/reviews/{id}/feedback',
+  'POST /api/previews/look',
+  'POST /api/previews/still',
+  'POST /api/previews/vote',
+  'POST /api/previews/comment',
   'GET /health/live',
   'GET /health/ready',
 ];

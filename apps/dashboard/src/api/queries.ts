@@ -18,6 +18,13 @@ export const queries = {
     queryOptions({ queryKey: keys.sealRecord(sessionId), queryFn: () => api.sealRecord(sessionId) }),
   publishedSeals: (loanId: string) =>
     queryOptions({ queryKey: keys.publishedSeals(loanId), queryFn: () => api.publishedSeals(loanId) }),
+  draftHouse: () => queryOptions({ queryKey: keys.draftHouse, queryFn: () => api.draftHouse() }),
+  draftComments: (loanId: string) =>
+    queryOptions({ queryKey: keys.draftComments(loanId), queryFn: () => api.draftComments(loanId) }),
+  evidenceChoices: (loanId: string) =>
+    queryOptions({ queryKey: keys.evidenceChoices(loanId), queryFn: () => api.evidenceChoices(loanId) }),
+  previews: (loanId: string) =>
+    queryOptions({ queryKey: keys.previews(loanId), queryFn: () => api.previews(loanId) }),
   makers: () => queryOptions({ queryKey: keys.makers, queryFn: () => api.makers() }),
   maker: (id: string) => queryOptions({ queryKey: keys.maker(id), queryFn: () => api.maker(id) }),
   people: () => queryOptions({ queryKey: keys.people, queryFn: () => api.people() }),

@@ -16,6 +16,8 @@ const WithoutNetwork = lazy(async () => ({
 }));
 const FirstRun = lazy(async () => ({ default: (await import('../door/FirstRun.js')).FirstRun }));
 
+const PreviewPage = lazy(async () => ({ default: (await import('../preview/PreviewPage.js')).PreviewPage }));
+
 export function App() {
   const session = useQuery(queries.session());
   const { pathname } = useLocation();
@@ -49,6 +51,12 @@ export function App() {
     );
   }
   if (pathname === '/invite') return <AcceptInvitation />;
+  if (pathname === '/preview')
+    return (
+      <Suspense>
+        <PreviewPage />
+      </Suspense>
+    );
   if (!here) return <SignIn session={state} />;
   return (
     <HereContext value={here}>

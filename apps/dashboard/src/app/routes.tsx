@@ -181,6 +181,7 @@ export const makeRouter = () =>
               }),
             },
             { path: 'invite', Component: () => null },
+            { path: 'preview', Component: () => null },
             { path: '*', Component: NoSuchPage },
           ],
         },

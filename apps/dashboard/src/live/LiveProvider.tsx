@@ -7,20 +7,22 @@ import { say } from './toasts.js';
 import { effectsOf, gather, type Saying } from './effects.js';
 import { atOnce, Gatherer, inAMoment } from './Gatherer.js';
 import { patchDashboard, patchSets } from './patchAnalysis.js';
-import { openLive, type LiveState } from './socket.js';
+import { openLive, type LiveSocket, type LiveState } from './socket.js';
 
 export interface Live {
   readonly state: LiveState;
   /** When the connection was last known to stand; null before the first time. */
   readonly lastLiveAt: Date | null;
+  /** The page's one connection, for what is written together on it; null until it is begun. */
+  readonly socket: LiveSocket | null;
 }
-const LiveContext = createContext<Live>({ state: 'connecting', lastLiveAt: null });
+const LiveContext = createContext<Live>({ state: 'connecting', lastLiveAt: null, socket: null });
 export const useLive = (): Live => use(LiveContext);
 
 export function LiveProvider(props: { person: Person; after: number; children: ReactNode }) {
   const { person, after } = props;
   const client = useQueryClient();
-  const [live, setLive] = useState<Live>({ state: 'connecting', lastLiveAt: null });
+  const [live, setLive] = useState<Live>({ state: 'connecting', lastLiveAt: null, socket: null });
   const viewer = person.role === 'viewer';
   const personId = person.id;
 
@@ -33,18 +35,21 @@ export function LiveProvider(props: { person: Person; after: number; children: R
       stale: new Gatherer<Key>(nameOfKey, ask, atOnce),
       staleSoon: new Gatherer<Key>(nameOfKey, ask, inAMoment),
     };
-    return openLive({
+    const { socket, close } = openLive({
       rooms,
       after,
       deliver: (events, missed) => apply(client, gatherers, events, missed),
       signedOut: () => void client.invalidateQueries({ queryKey: keys.session }),
       stateChanged: (state) =>
         setLive((was) => ({
+          ...was,
           state,
           // From then on the page may have missed something, until it has caught up.
           lastLiveAt: state === 'live' || was.state === 'live' ? new Date() : was.lastLiveAt,
         })),
     });
+    setLive((was) => ({ ...was, socket }));
+    return close;
     // `after` is where this page's first answers stood; later numbers are the followers' own business.
     // oxlint-disable-next-line react/exhaustive-deps
   }, [client, viewer, personId]);

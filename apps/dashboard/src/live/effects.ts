@@ -49,6 +49,15 @@ const meaning: { readonly [T in FeedType]: (payload: FeedPayloads[T]) => Effects
   'loan-changed': (p) => ({ stale: [...aboutLoan(p.loanId), keys.makers] }),
   'unit-changed': (p) => ({ stale: aboutUnit(p.loanId, p.unitId) }),
   'evidence-changed': (p) => ({ stale: [keys.evidence(p.unitId), keys.loanHistory(p.loanId), keys.history] }),
+  'comments-changed': (p) => ({
+    stale: [keys.draftComments(p.loanId), keys.dashboard, keys.loanHistory(p.loanId)],
+  }),
+  mentioned: (p) => ({
+    stale: [keys.dashboard],
+    saying: { tone: 'plain', title: p.title, text: p.sentence, to: `/loans/${p.loanId}/verdict` },
+  }),
+  'previews-changed': (p) => ({ stale: [keys.previews(p.loanId), keys.loanHistory(p.loanId)] }),
+  'draft-house-changed': () => ({ stale: [['loan'], keys.draftHouse, keys.history] }),
   'maker-changed': (p) => ({ stale: [keys.makers, keys.maker(p.makerId), keys.history] }),
   'people-changed': () => ({
     stale: [keys.people, keys.invitations, keys.session, keys.history, keys.calendars, keys.plan],

@@ -14,9 +14,14 @@ export interface LiveDoors {
 
 const ANSWER_WITHIN_MS = 10_000;
 
-/** Opens the connection; the answer closes it. */
-export function openLive(doors: LiveDoors): () => void {
-  const socket: Socket<SocketMessages, SocketRequests> = io({
+export type LiveSocket = Socket<SocketMessages, SocketRequests>;
+export interface OpenLive {
+  readonly socket: LiveSocket;
+  close(): void;
+}
+
+export function openLive(doors: LiveDoors): OpenLive {
+  const socket: LiveSocket = io({
     path: '/api/socket',
     withCredentials: true,
     reconnectionDelay: 500,
@@ -57,15 +62,16 @@ export function openLive(doors: LiveDoors): () => void {
   const offline = () => doors.stateChanged('offline');
   window.addEventListener('online', online);
   window.addEventListener('offline', offline);
-  return () => {
+  const close = () => {
     window.removeEventListener('online', online);
     window.removeEventListener('offline', offline);
     for (const follower of followers.values()) follower.disconnected();
     socket.disconnect();
   };
+  return { socket, close };
 }
 
-function ask(socket: Socket<SocketMessages, SocketRequests>) {
+function ask(socket: LiveSocket) {
   return async (room: Room, after: number): Promise<FollowReply> =>
     socket.timeout(ANSWER_WITHIN_MS).emitWithAck('follow', { room, after });
 }

@@ -13,14 +13,19 @@ const decisions: readonly { value: Decision; words: string }[] = [
   { value: 'request-changes', words: 'I ask for changes' },
 ];
 
-export function SignOffs({ loan }: { loan: LoanView }) {
+/** @param draftVersion of the text as it stands on this page, which may be newer than the loan's answer */
+export function SignOffs({ loan, draftVersion }: { loan: LoanView; draftVersion: number }) {
   const { verdict } = loan;
+  const signOffs = verdict.signOffs.map((signOff) => ({
+    ...signOff,
+    stands: signOff.stands && signOff.draftVersion === draftVersion,
+  }));
   return (
     <section className="stack" aria-labelledby="sign-offs">
       <h2 id="sign-offs">Sign-off</h2>
-      {verdict.signOffs.length === 0 && <p className="soft">Nobody has signed off yet.</p>}
+      {signOffs.length === 0 && <p className="soft">Nobody has signed off yet.</p>}
       <ul className="lines">
-        {verdict.signOffs.map((signOff) => (
+        {signOffs.map((signOff) => (
           <li key={signOff.id} className="point" data-void={!signOff.stands || undefined}>
             <Icon name={signOff.decision === 'approve' ? 'check' : 'pencil'} size={16} />
             <div>
@@ -35,18 +40,19 @@ export function SignOffs({ loan }: { loan: LoanView }) {
           </li>
         ))}
       </ul>
-      {verdict.version > 0 && <GiveSignOff loan={loan} />}
+      {verdict.version > 0 && <GiveSignOff loan={loan} draftVersion={draftVersion} />}
     </section>
   );
 }
 
-function GiveSignOff({ loan }: { loan: LoanView }) {
+function GiveSignOff({ loan, draftVersion }: { loan: LoanView; draftVersion: number }) {
   const owner = isOwner(useHere().person);
   const [decision, setDecision] = useState<Decision>(owner ? 'request-changes' : 'approve');
   const [note, setNote] = useState('');
   const refresh = useRefreshLoan(loan.id);
   const giving = useMutation({
-    mutationFn: () => api.signOff(loan.id, { verdictVersion: loan.verdict.version, decision, note }),
+    mutationFn: () =>
+      api.signOff(loan.id, { verdictVersion: loan.verdict.version, draftVersion, decision, note }),
     onSuccess: () => setNote(''),
     onSettled: refresh,
   });
