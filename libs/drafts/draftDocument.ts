@@ -17,7 +17,7 @@ export function documentOf(updates: readonly Uint8Array[]): Y.Doc {
 }
 
 export const textIn = (document: Y.Doc): Y.Text => document.getText(DRAFT_TEXT);
-export const textOf = (document: Y.Doc): string => textIn(document).toString();
+export const textOf = (document: Y.Doc): string => textIn(document).toJSON();
 
 export type Applied =
   | { readonly applied: 'nothing-new' | 'malformed' | 'incomplete' }
@@ -47,7 +47,7 @@ export function applyTo(document: Y.Doc, update: Uint8Array): Applied {
 /** Replaces the whole text by another, touching only what differs between. @returns the update, if any */
 export function rewrite(document: Y.Doc, wanted: string): Uint8Array | undefined {
   const text = textIn(document);
-  const was = text.toString();
+  const was = text.toJSON();
   if (was === wanted) return undefined;
   const start = commonStart(was, wanted);
   const end = commonEnd(was.slice(start), wanted.slice(start));

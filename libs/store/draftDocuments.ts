@@ -144,13 +144,14 @@ async function keepText(
   loanId: string,
   text: string,
 ): Promise<{ version: number; draftVersion: number }> {
-  const rows = await tx.$queryRaw<{ version: number; draftVersion: number }[]>`
+  const [row] = await tx.$queryRaw<{ version: number; draftVersion: number }[]>`
     insert into "Verdict" ("loanId", "text", "draftVersion", "updatedAt")
     values (${loanId}::uuid, ${text}, 1, now())
     on conflict ("loanId") do update
       set "text" = excluded."text", "draftVersion" = "Verdict"."draftVersion" + 1, "updatedAt" = now()
     returning "version", "draftVersion"`;
-  return rows[0] as { version: number; draftVersion: number };
+  if (!row) throw new Error('The text was not kept.');
+  return row;
 }
 
 export interface OpenDraft {

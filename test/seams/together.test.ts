@@ -46,11 +46,11 @@ describe.each(backEnds)('writing together on %s', (backEnd) => {
     const random = seeded(backEnd.length);
     const written: string[] = [];
     for (let round = 0; round < 40; round++) {
-      const desk = desks[round % 3] as Desk;
+      const desk = [one, two, three][round % 3] ?? one;
       const word = `<${round}>`;
       written.push(word);
       desk.edit((text) => text.insert(Math.floor(random() * (text.length + 1)), word));
-      if (round % 10 === 9) one.edit((text) => text.delete(text.toString().search(/[a-z.]/i), 1));
+      if (round % 10 === 9) one.edit((text) => text.delete(text.toJSON().search(/[a-z.]/i), 1));
     }
     await three.mend(boElsewhere);
     for (const desk of desks) await desk.allSent();
@@ -61,7 +61,8 @@ describe.each(backEnds)('writing together on %s', (backEnd) => {
     expect((await verdict()).text).toBe(one.text);
     // Every word came whole but for those that another landed in: all their letters are there.
     const letters = (words: string) =>
-      [...words]
+      words
+        .split('')
         .filter((letter) => /[0-9]/.test(letter))
         .toSorted()
         .join('');
@@ -384,6 +385,10 @@ function seeded(seed: number): () => number {
   };
 }
 
+function insist(reply: DraftOpened | DraftKept): void {
+  if (!reply.ok) throw new Error(reply.message);
+}
+
 /** Somebody writing: a document of their own, a socket, and what has not been sent yet. */
 class Desk {
   readonly document = new Y.Doc();
@@ -398,15 +403,13 @@ class Desk {
     this.socket = this.#connect(visitor);
     this.document.on('update', (update: Uint8Array, origin: unknown) => {
       if (origin === 'server' || this.#cut) return;
-      this.#pending = this.#pending.then(async () =>
-        expect(await this.send(update)).toMatchObject({ ok: true }),
-      );
+      this.#pending = this.#pending.then(async () => insist(await this.send(update)));
     });
   }
 
   static async open(visitor: Visitor, loanId: string): Promise<Desk> {
     const desk = new Desk(visitor, loanId);
-    expect(await desk.#ask()).toMatchObject({ ok: true });
+    insist(await desk.#ask());
     return desk;
   }
   static async try(visitor: Visitor, loanId: string): Promise<{ code: string }> {
@@ -437,9 +440,7 @@ class Desk {
     this.#cut = false;
     const reply = await this.#ask();
     if (!reply.ok) throw new Error(reply.message);
-    expect(await this.send(Y.encodeStateAsUpdate(this.document, new Uint8Array(reply.vector)))).toMatchObject(
-      { ok: true },
-    );
+    insist(await this.send(Y.encodeStateAsUpdate(this.document, new Uint8Array(reply.vector))));
   }
   leave(): void {
     this.socket.disconnect();

@@ -185,7 +185,7 @@ async function exchange(made: Change, draft: LockedDraft, row: Row, replacement:
   const anchor = row.anchor as unknown as Anchor;
   const stretch = stretchOf(draft.document, anchor);
   const text = textIn(draft.document);
-  const now = stretch ? text.toString().slice(stretch.from, stretch.to) : '';
+  const now = stretch ? text.toJSON().slice(stretch.from, stretch.to) : '';
   if (!stretch || now !== row.quote)
     throw new Refused(409, {
       code: 'words-changed',

@@ -17,7 +17,7 @@ const ANSWER_WITHIN_MS = 10_000;
 export type LiveSocket = Socket<SocketMessages, SocketRequests>;
 export interface OpenLive {
   readonly socket: LiveSocket;
-  close(): void;
+  readonly close: () => void;
 }
 
 export function openLive(doors: LiveDoors): OpenLive {

@@ -1,6 +1,6 @@
 /** An unpublished review for somebody without an account. The secret stands behind `#`, so no log holds it. */
 import { useMutation, useQuery, useQueryClient } from '@tanstack/react-query';
-import { useEffect, useState } from 'react';
+import { useEffect, useRef, useState } from 'react';
 import { useLocation } from 'react-router';
 import { api } from '../api/api.js';
 import type { PreviewSection, PreviewView } from '../contracts.js';
@@ -43,13 +43,13 @@ export function PreviewPage() {
     retry: false,
   });
   const mark = still.data?.mark;
-  const [first, setFirst] = useState<string | undefined>();
+  const last = useRef<string | undefined>(undefined);
   useEffect(() => {
     if (mark === undefined) return;
     // Something a visitor sees has changed since the page was read.
-    if (first !== undefined && first !== mark) void client.invalidateQueries({ queryKey: key });
-    setFirst(mark);
-  }, [mark, first, client]);
+    if (last.current !== undefined && last.current !== mark) void client.invalidateQueries({ queryKey: key });
+    last.current = mark;
+  }, [mark, client]);
   if (token === '' || isStatus(still.error, 404) || isStatus(preview.error, 404))
     return (
       <Door

@@ -37,8 +37,8 @@ export function Comments(props: {
       )}
       <ul className="lines">
         {shown.map((comment) => (
-          <li key={comment.id} className="stack comment" onMouseEnter={() => props.onChoose(comment.id)}>
-            <Comment comment={comment} loanId={loanId} people={view.people} />
+          <li key={comment.id} className="stack comment">
+            <Comment comment={comment} loanId={loanId} people={view.people} onChoose={props.onChoose} />
             {view.comments
               .filter(({ replyTo }) => replyTo === comment.id)
               .map((answer) => (
@@ -185,7 +185,8 @@ function Words({ comment, people }: { comment: DraftCommentView; people: Shared[
   );
 }
 
-function Comment({ comment, loanId, people }: { comment: DraftCommentView } & Shared) {
+function Comment(props: { comment: DraftCommentView; onChoose: (id: string) => void } & Shared) {
+  const { comment, loanId, people } = props;
   const keep = useKeepComments(loanId);
   const { version, id } = comment;
   const settling = useMutation({
@@ -217,6 +218,11 @@ function Comment({ comment, loanId, people }: { comment: DraftCommentView } & Sh
               Refuse it
             </Button>
           </>
+        )}
+        {comment.anchor && comment.state === 'open' && (
+          <Button look="quiet" onPress={() => props.onChoose(comment.id)}>
+            Show its words
+          </Button>
         )}
         {!decided && !wording && (
           <Button

@@ -47,12 +47,10 @@ export function DraftText(props: {
     };
   }, [link, onSelect]);
 
-  useEffect(
-    () => editor?.allowWriting(view.ready && view.state !== 'closed'),
-    [editor, view.ready, view.state],
-  );
+  const mayWrite = view.ready && view.state !== 'closed';
+  useEffect(() => editor?.allowWriting(mayWrite), [editor, mayWrite]);
   useEffect(() => {
-    if (!editor || !link) return;
+    if (!editor || !link || !view.ready) return;
     const draw = () => {
       const carets = others.flatMap(({ seat, name, selection }) => {
         const head = selection ? indexOf(link.document, selection.head) : undefined;
@@ -68,7 +66,7 @@ export function DraftText(props: {
       editor.view.dispatch({ effects: [setCarets.of(carets), setMarked.of(marked)] });
     };
     draw();
-  }, [editor, link, others, comments, chosen, view]);
+  }, [editor, link, others, comments, chosen, view.ready]);
 
   return (
     <div className="stack">
@@ -95,18 +93,27 @@ function selectionOf({ state }: EditorView): Selection | null {
 }
 
 const lookOf = (seat: string): number =>
-  [...seat].reduce((sum, letter) => sum + letter.charCodeAt(0), 0) % LOOKS;
+  Array.from(seat).reduce((sum, letter) => sum + letter.charCodeAt(0), 0) % LOOKS;
 
 function useOthers(link: DraftLink | null): readonly DraftPresence[] {
   const [others, setOthers] = useState<readonly DraftPresence[]>([]);
   useEffect(() => {
-    setOthers([]);
-    return link?.onPresence((presence) =>
+    const known = new Set<string>();
+    return link?.onPresence((presence) => {
+      if (presence === null) {
+        known.clear();
+        setOthers([]);
+        return;
+      }
+      // Whoever has just come hears who is here.
+      if (!presence.left && !known.has(presence.seat)) link.sayHere();
+      if (presence.left) known.delete(presence.seat);
+      else known.add(presence.seat);
       setOthers((was) => {
         const rest = was.filter(({ seat }) => seat !== presence.seat);
         return presence.left ? rest : [...rest, presence];
-      }),
-    );
+      });
+    });
   }, [link]);
   return others;
 }

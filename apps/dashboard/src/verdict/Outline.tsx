@@ -46,6 +46,8 @@ export function Outline({ loan, link, text }: { loan: LoanView; link: DraftLink 
       </p>
       <ol className="outline">
         {outline.map((item, index) => (
+          // The arrows do the same for keyboards.
+          // oxlint-disable-next-line jsx-a11y/no-noninteractive-element-interactions
           <li
             key={item.id}
             className="row apart"

@@ -67,7 +67,7 @@ export function openEditor(
     parent: root,
     root,
     state: EditorState.create({
-      doc: text.toString(),
+      doc: text.toJSON(),
       extensions: [
         keymap.of([...yUndoManagerKeymap, ...defaultKeymap]),
         markdown(),

@@ -31,7 +31,7 @@ export class DraftLink {
   readonly #socket: LiveSocket;
   readonly #kept: KeptDraft;
   readonly #listeners = new Set<() => void>();
-  readonly #presenceListeners = new Set<(presence: DraftPresence) => void>();
+  readonly #presenceListeners = new Set<(presence: DraftPresence | null) => void>();
   #view: DraftLinkView = { state: 'opening', message: '', ready: false, draftVersion: null };
   #unsent: Uint8Array[] = [];
   #sending = false;
@@ -40,6 +40,7 @@ export class DraftLink {
   #number = 0;
   #timer: ReturnType<typeof setTimeout> | undefined;
   #left = false;
+  #where: DraftPresence['selection'] = null;
   #storeFailed = false;
 
   constructor(loanId: string, personId: string, socket: LiveSocket) {
@@ -61,7 +62,8 @@ export class DraftLink {
     this.#listeners.add(listener);
     return () => void this.#listeners.delete(listener);
   };
-  onPresence(listener: (presence: DraftPresence) => void): () => void {
+  /** @param listener hears null when the way is cut and nobody is known to be here any more */
+  onPresence(listener: (presence: DraftPresence | null) => void): () => void {
     this.#presenceListeners.add(listener);
     return () => void this.#presenceListeners.delete(listener);
   }
@@ -69,7 +71,11 @@ export class DraftLink {
     return this.#socket.id;
   }
 
+  sayHere(): void {
+    this.sayWhere(this.#where);
+  }
   sayWhere(selection: DraftPresence['selection']): void {
+    this.#where = selection;
     if (this.#open) this.#socket.emit('draft-presence', { loanId: this.#loanId, selection });
   }
 
@@ -121,6 +127,7 @@ export class DraftLink {
   };
   readonly #cut = (): void => {
     this.#open = false;
+    for (const listener of this.#presenceListeners) listener(null);
     if (this.#view.state !== 'closed' && this.#view.state !== 'opening') this.#say({ state: 'kept-here' });
   };
 
@@ -145,6 +152,7 @@ export class DraftLink {
         draftVersion: reply.draftVersion,
         state: this.#unsent.length > 0 ? 'saving' : 'saved',
       });
+      this.sayHere();
       this.#send();
     } catch {
       // No answer: the network is away, or slow.

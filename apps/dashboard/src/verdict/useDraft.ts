@@ -15,6 +15,8 @@ export function useDraft(loanId: string): { link: DraftLink | null; view: DraftL
   useEffect(() => {
     if (!socket) return;
     const opened = new DraftLink(loanId, person.id, socket);
+    // The link is made by the effect, for it ends with it.
+    // oxlint-disable-next-line react/set-state-in-effect
     setLink(opened);
     return () => {
       opened.leave();
@@ -36,6 +38,6 @@ export function useDraftText(link: DraftLink | null): string {
           return () => link.text.unobserve(changed);
         }
       : textNever,
-    () => link?.text.toString() ?? '',
+    () => link?.text.toJSON() ?? '',
   );
 }
