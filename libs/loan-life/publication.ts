@@ -1,6 +1,6 @@
 /** What must be true before a review goes out, tested when it is asked for and again at the moment it does. */
 import type { Condition, Stage } from '../contracts/index.js';
-import { consHaveEvidence, embargoOver, signedOff } from './conditions.js';
+import { consHaveEvidence, embargoOver, makerRoundOver, signedOff } from './conditions.js';
 import type { LoanFacts } from './facts.js';
 
 const publishable: readonly Stage[] = ['drafting', 'published', 'returning', 'closed'];
@@ -15,7 +15,7 @@ export function publicationConditions(facts: LoanFacts): Condition[] {
     sentence: 'The loan has come to drafting, and a verdict is written.',
     met: publishable.includes(facts.stage) && facts.verdictVersion > 0,
   };
-  return [written, consHaveEvidence(facts), signedOff(facts), embargoOver(facts)];
+  return [written, consHaveEvidence(facts), signedOff(facts), makerRoundOver(facts), embargoOver(facts)];
 }
 
 export interface PublicationOverride {

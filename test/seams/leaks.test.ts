@@ -169,8 +169,9 @@ describe('leaks', () => {
     const viewer = await hearing(scene.viewer, rooms, scene.loanId);
     const ida = await hearing(scene.ida, rooms, scene.loanId);
     const { id } = await scene.ida.client.requestAnalysis(scene.setId, { settings: { rearWall: 'three' } });
-    const { version } = (await scene.ida.client.loan(scene.loanId)).verdict;
-    await scene.ida.client.changeVerdict(scene.loanId, { version, text: scene.results.strings.at(-2) ?? '' });
+    const { version, draftVersion } = (await scene.ida.client.loan(scene.loanId)).verdict;
+    const text = scene.results.strings.at(-2) ?? '';
+    await scene.ida.client.changeVerdict(scene.loanId, { version, draftVersion, text });
     await waitFor(
       () => (ida.heard().includes(`"state":"done"`) && ida.heard().includes(id) ? true : undefined),
       'the owner to hear of the result',

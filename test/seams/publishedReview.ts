@@ -56,6 +56,7 @@ export async function writeVerdict(host: Visitor, loanId: string, text: string):
   const { verdict } = await host.client.loan(loanId);
   await host.client.changeVerdict(loanId, {
     version: verdict.version,
+    draftVersion: verdict.draftVersion,
     text,
     pros: ['Even'],
     cons: [{ text: 'Little bass', evidence: 'F3 in the numbers' }],
@@ -64,7 +65,8 @@ export async function writeVerdict(host: Visitor, loanId: string, text: string):
 
 export async function signOff(colleague: Visitor, loanId: string): Promise<void> {
   const { verdict } = await colleague.client.loan(loanId);
-  await colleague.client.signOff(loanId, { verdictVersion: verdict.version, decision: 'approve' });
+  const { version: verdictVersion, draftVersion } = verdict;
+  await colleague.client.signOff(loanId, { verdictVersion, draftVersion, decision: 'approve' });
 }
 
 /** Asks for a release and waits until it is out, refused, or waiting. */

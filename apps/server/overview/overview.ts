@@ -74,9 +74,6 @@ export class Overview {
         id: true,
         accessories: { select: { arrivedCount: true } },
         reports: { select: { moment: true, signedAt: true, unitId: true, serialSeen: true } },
-        verdict: { select: { version: true } },
-        signOffs: { select: { verdictVersion: true, decision: true } },
-        reports: { select: { moment: true, signedAt: true } },
         verdict: { select: { version: true, draftVersion: true } },
         signOffs: { select: { verdictVersion: true, draftVersion: true, decision: true } },
         units: {
