@@ -8,8 +8,10 @@ const facts = {
   now: new Date('2026-03-01T00:00:00Z'),
   embargoUntil: EMBARGO,
   cons: [],
+  makerRound: 'not-agreed',
   verdictVersion: 2,
-  signOffs: [{ verdictVersion: 2, decision: 'approve', by: 'b' }],
+  draftVersion: 1,
+  signOffs: [{ verdictVersion: 2, draftVersion: 1, decision: 'approve', by: 'b' }],
 } as unknown as LoanFacts;
 const none = { codes: [], embargoUntil: null };
 const codes = (of: readonly { code: string }[]) => of.map(({ code }) => code);
