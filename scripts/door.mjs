@@ -6,6 +6,8 @@ const doors = {
   analyse: () => import('../dist/apps/cli/analyse.js'),
   plan: () => import('../dist/apps/cli/plan.js'),
   correlate: () => import('../dist/apps/cli/correlate.js'),
+  backup: async () => ({ main: (await import('../dist/apps/cli/backup.js')).backup }),
+  restore: async () => ({ main: (await import('../dist/apps/cli/backup.js')).restore }),
   bench: () => import('../dist/test/bench/main.js'),
   faults: () => import('../dist/test/faults/main.js'),
   demo: () => import('../dist/seed/writeDemo.js'),
@@ -22,7 +24,8 @@ if (name === 'analyse') {
   v8.setFlagsFromString('--interrupt-budget=300000');
   v8.setFlagsFromString('--no-concurrent-recompilation');
 }
-await setUpOrExit({ only: ['packages', 'client', 'server'] });
+const needsDatabase = name === 'backup' || name === 'restore';
+await setUpOrExit({ only: ['packages', ...(needsDatabase ? ['postgres'] : []), 'client', 'server'] });
 const { main } = await open();
 // Set rather than exited with: a long answer on a pipe is written to its end.
 process.exitCode = await main(args);

@@ -10,6 +10,8 @@
  *   SOJOURN_SMTP_URL, SOJOURN_MAIL_FROM, SOJOURN_PUBLIC_URL   send mail, from whom, with links to where
  *   SOJOURN_WEBHOOK_TRUSTED  networks of one's own that webhooks may reach (CIDR, comma-separated); none by default
  *   SOJOURN_PUBLISH_FOLDER   an existing folder that published bundles are also written to; --publish-folder=PATH too
+ *   SOJOURN_BACKUPS          the folder for backups (`backups` in the home)
+ *   SOJOURN_UPGRADE_BACKUP=0 upgrade a database without a backup of it before
  *   SOJOURN_S3_ENDPOINT, _BUCKET, _KEY, _SECRET, _REGION   keep files there instead of in the home
  */
 import { randomInt } from 'node:crypto';
@@ -40,21 +42,23 @@ process.noDeprecation = !process.env.SOJOURN_TRACE;
 
 await setUpOrExit({ say });
 const [
-  { folderBlobStore },
+  { openBlobStore },
   { openQueues },
   store,
   { ALGORITHM_VERSION },
   { defaultSettings },
   { messageSettings },
   { publishFolderOf },
+  backup,
 ] = await Promise.all([
-  import('../dist/libs/blobs/blobStore.js'),
+  import('../dist/libs/blobs/openBlobStore.js'),
   import('../dist/libs/jobs/queues.js'),
   import('../dist/libs/store/index.js'),
   import('../dist/libs/acoustics/algorithmVersion.js'),
   import('../dist/libs/acoustics/defaultSettings.js'),
   import('../dist/libs/notices/settings.js'),
   import('../dist/libs/publication/publishFolder.js'),
+  import('../dist/libs/backup/index.js'),
 ]);
 
 const recipe = { algorithmVersion: ALGORITHM_VERSION, settings: defaultSettings };
@@ -129,8 +133,11 @@ try {
 async function start() {
   const home = await store.openHome(store.homeFolder(process.env));
   say(`home ${home.folder}`);
+  await backup.refuseHalfRestored(home);
   const databaseUrl = process.env.DATABASE_URL ?? (await startDatabase(home));
-  const applied = await store.migrate(databaseUrl, path.join(root, 'prisma', 'migrations'));
+  const blobs = await openBlobStore(process.env, home.path('blobs'));
+  const backups = backup.backupSettings(process.env, home.path('backups'), root);
+  const applied = await backup.upgradeDatabase({ databaseUrl, blobs, backups }, say);
   if (applied.length > 0)
     say(`brought the database up to date (${applied.length} step${applied.length === 1 ? '' : 's'})`);
   const database = store.openDatabase(databaseUrl);
@@ -139,22 +146,9 @@ async function start() {
     report(error, 'queue'),
   );
   started.push(['queues', () => queues.close()]);
-  const blobs = await openBlobs(home);
-  const url = role === 'worker' ? 'worker' : await startApi(home, { database, queues, blobs });
-  if (role !== 'api') await startWork({ database, queues, blobs });
+  const url = role === 'worker' ? 'worker' : await startApi(home, { database, queues, blobs, backups });
+  if (role !== 'api') await startWork({ database, queues, blobs, backups });
   say(`ready ${url}`);
-}
-
-async function openBlobs(home) {
-  const {
-    SOJOURN_S3_ENDPOINT: endpoint,
-    SOJOURN_S3_BUCKET: bucket = 'sojourn',
-    SOJOURN_S3_REGION: region,
-  } = process.env;
-  if (!endpoint) return folderBlobStore(home.path('blobs'));
-  const { SOJOURN_S3_KEY: key = '', SOJOURN_S3_SECRET: secret = '' } = process.env;
-  const { openS3BlobStore } = await import('../dist/libs/blobs/s3BlobStore.js');
-  return openS3BlobStore({ endpoint, bucket, key, secret, region });
 }
 
 async function startDatabase(home) {
@@ -175,7 +169,7 @@ async function lockPatiently(home) {
   }
 }
 
-async function startApi(home, { database, queues, blobs }) {
+async function startApi(home, { database, queues, blobs, backups }) {
   const { startServer } = await import('../dist/apps/server/main.js');
   const setupCode = String(randomInt(10_000_000, 99_999_999));
   await offerFirstRun(database, setupCode);
@@ -183,6 +177,7 @@ async function startApi(home, { database, queues, blobs }) {
     database,
     queues,
     blobs,
+    backups,
     uploadsFolder: home.path('uploads'),
     dashboardFolder: path.join(root, 'dist', 'dashboard'),
     host: process.env.HOST ?? '127.0.0.1',
@@ -199,7 +194,7 @@ async function startApi(home, { database, queues, blobs }) {
   return server.url;
 }
 
-async function startWork({ database, queues, blobs }) {
+async function startWork({ database, queues, blobs, backups }) {
   const { startWorker } = await import('../dist/apps/worker/main.js');
   const threads = Number(process.env.SOJOURN_THREADS ?? Math.max(1, availableParallelism() - 1));
   const reviewPageFolder = path.join(root, 'dist', 'review-page');
@@ -215,6 +210,7 @@ async function startWork({ database, queues, blobs }) {
     report,
   };
   const worker = await startWorker(given);
+  const worker = await startWorker({ database, queues, blobs, backups, recipe, threads, messages, report });
   started.push(['worker', () => worker.drain()]);
 }
 

@@ -1,4 +1,5 @@
 /** What the server is given by whoever starts it. */
+import type { BackupSettings } from '../../libs/backup/index.js';
 import type { BlobStore } from '../../libs/blobs/blobStore.js';
 import type { QueueBackend } from '../../libs/jobs/queues.js';
 import type { MessageSettings } from '../../libs/notices/index.js';
@@ -8,6 +9,7 @@ export interface ServerConfig {
   readonly database: Database;
   readonly queues: QueueBackend;
   readonly blobs: BlobStore;
+  readonly backups: BackupSettings;
   readonly uploadsFolder: string;
   /** The built dashboard's files; absent in tests of the interface alone. */
   readonly dashboardFolder?: string;

@@ -16,6 +16,8 @@ import { Exports } from './drafts/exports.js';
 import { PreviewLimits } from './drafts/previewLimits.js';
 import { Previews } from './drafts/previews.js';
 import { PreviewVisits } from './drafts/previewVisits.js';
+import { Backups } from './backups/backups.js';
+import { BackupsController } from './backups/backupsController.js';
 import { RefusalFilter } from './http/refusals.js';
 import { BlindGuard } from './listening/blindGuard.js';
 import { Evidence } from './listening/evidence.js';
@@ -82,6 +84,7 @@ export class ServerModule {
         PreviewVisitsController,
         ArchiveController,
         CampaignsController,
+        BackupsController,
         OverviewController,
         PlanController,
         HouseController,
@@ -125,6 +128,7 @@ export class ServerModule {
         Sets,
         Archive,
         Campaigns,
+        Backups,
         Overview,
         Plans,
         House,

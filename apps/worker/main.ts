@@ -3,6 +3,7 @@ import 'reflect-metadata';
 import { Module } from '@nestjs/common';
 import { NestFactory } from '@nestjs/core';
 import type { JobHandlers, RunningJob, Workers } from '../../libs/jobs/queues.js';
+import { workInFlight } from '../../libs/store/index.js';
 import { AnalysisSteps } from './steps/analysisSteps.js';
 import { DemoLoading } from './demo/demoLoading.js';
 import { Recomputing } from './steps/recomputing.js';
@@ -15,6 +16,7 @@ import { CONFIG, type WorkerConfig } from './workerConfig.js';
 
 const DEADLINE_WATCH_MS = 30_000;
 const CLEARING_MS = 3600_000;
+const BACKUP_SCHEDULE_MS = 300_000;
 
 export interface RunningWorker {
   /** Finishes the jobs at work, takes no more, frees the threads. */
@@ -45,13 +47,22 @@ export async function startWorker(config: WorkerConfig): Promise<RunningWorker> 
       context.get(DemoLoading),
       context.get(Publishing),
     ),
-    { analysis: Math.max(1, config.threads), campaign: 1, upkeep: 1, messages: 4, publication: 1 },
+    {
+      analysis: Math.max(1, config.threads),
+      campaign: 1,
+      upkeep: 1,
+      messages: 4,
+      publication: 1,
+      backups: 1,
+    },
     (error) => config.report(error, 'queue'),
   );
   await config.queues.everyMs('watch-deadlines', DEADLINE_WATCH_MS);
   await config.queues.everyMs('clear-old', CLEARING_MS);
+  await config.queues.everyMs('schedule-backups', BACKUP_SCHEDULE_MS);
   const stopWatching = startWatching(config, context.get(Upkeep));
   await context.get(Recomputing).resume();
+  await config.queues.add(await workInFlight(config.database));
   const pools = [COMPUTE_POOL, CAMPAIGN_POOL].map((token) => context.get<ComputePool>(token));
   return {
     drain: async () => {
@@ -89,6 +100,8 @@ function handlersOf(
     'build-bundle': (job) => publishing.build(job),
     'place-bundle': (job) => publishing.place(job),
     'clear-old': () => upkeep.clear(),
+    'schedule-backups': () => upkeep.scheduleBackup(),
+    'make-backup': (job) => upkeep.makeBackup(job),
   };
 }
 

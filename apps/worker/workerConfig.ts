@@ -1,4 +1,5 @@
 /** What the worker is given by whoever starts it. */
+import type { BackupSettings } from '../../libs/backup/index.js';
 import type { BlobStore } from '../../libs/blobs/blobStore.js';
 import type { QueueBackend } from '../../libs/jobs/queues.js';
 import type { MessageSettings } from '../../libs/notices/index.js';
@@ -8,6 +9,7 @@ export interface WorkerConfig {
   readonly database: Database;
   readonly queues: QueueBackend;
   readonly blobs: BlobStore;
+  readonly backups: BackupSettings;
   readonly recipe: AnalysisRecipe;
   /** Threads for the arithmetic. */
   readonly threads: number;

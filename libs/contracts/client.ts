@@ -5,6 +5,7 @@
  */
 import type { z } from 'zod';
 import * as archive from './archive.js';
+import type * as backups from './backups.js';
 import type { CampaignDetail, CampaignsView } from './campaigns.js';
 import type * as drafts from './drafts.js';
 import type { FeedEvent, Room } from './feed.js';
@@ -226,6 +227,11 @@ export function createClient(send: Send) {
       get<FigureDescription>(`/reviews/comparison?${archive.asAddress(query)}`),
     giveFeedback: (loanId: string, ask: Sent<typeof publication.GiveFeedback>) =>
       post<{ kept: true }>(`/reviews/${loanId}/feedback`, ask),
+    backups: () => get<backups.BackupsView>('/backups'),
+    makeBackup: () => post<backups.BackupsView>('/backups'),
+    changeBackupPlan: (ask: Sent<typeof backups.ChangeBackupPlan>) =>
+      patch<backups.BackupsView>('/backups/plan', ask),
+    removeBackup: (name: string) => remove<void>(`/backups/files/${encodeURIComponent(name)}`),
 
     published: () => get<loans.LoanSummary[]>('/published'),
 
@@ -287,6 +293,7 @@ export type Client = ReturnType<typeof createClient>;
  *   GET /api/reviews/:id/versions/N/bundle                   the same for everybody, once it is out
  *   GET /api/reviews/:id/versions/N/units/:id/figures/NAME.{svg,png,csv,json}
  *   GET /api/reviews/comparison/figure.{svg,png,csv}?units=ID,ID&curve=&alignment=
+ *   GET /api/backups/files/NAME           one backup (ZIP), for the owner
  *   GET /api/calendar/TOKEN.ics           a person's plan as iCalendar, for calendar programs
  *   GET /api/analyses/:id/result          the analysis object (JSON)
  *   GET /api/analyses/:id/figures/NAME.{svg,png,csv,json}    json: the figure's description

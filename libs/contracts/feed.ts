@@ -37,6 +37,8 @@ export interface FeedPayloads {
   'review-published': { loanId: string; title: string; number: number; changeNote: string };
   /** A reader answered, or a member judged an answer. */
   'feedback-changed': { loanId: string; title: string; sentence: string };
+  /** A backup was begun, made, removed, or the plan of them changed. */
+  'backups-changed': { by: string; sentence: string };
   deadline: { loanId: string; title: string; urgency: Urgency; kind: DeadlineKind; sentence: string };
 }
 export type DeadlineKind =

@@ -5,6 +5,7 @@ export * from './listening.js';
 export * from './loans.js';
 export * from './measurements.js';
 export * from './archive.js';
+export * from './backups.js';
 export * from './campaigns.js';
 export * from './drafts.js';
 export * from './planning.js';

@@ -20,6 +20,10 @@ export interface JobPayloads {
   'place-bundle': { publicationId: string };
   /** Clear what is no longer needed. */
   'clear-old': { asked: string };
+  /** See whether tonight's backup is due. */
+  'schedule-backups': { asked: string };
+  /** Everything to one file. */
+  'make-backup': { runId: string };
 }
 export type JobName = keyof JobPayloads;
 
@@ -35,6 +39,8 @@ export const queueOfJob: Readonly<Record<JobName, QueueName>> = {
   'build-bundle': 'publication',
   'place-bundle': 'publication',
   'clear-old': 'upkeep',
+  'schedule-backups': 'upkeep',
+  'make-backup': 'backups',
 };
-export const queueNames = ['analysis', 'campaign', 'upkeep', 'messages', 'publication'] as const;
+export const queueNames = ['analysis', 'campaign', 'upkeep', 'messages', 'publication', 'backups'] as const;
 export type QueueName = (typeof queueNames)[number];

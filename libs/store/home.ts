@@ -77,7 +77,7 @@ export async function lockHome(home: Home): Promise<() => Promise<void>> {
 async function isSojournProcess(pid: number): Promise<boolean> {
   if (!isAlive(pid) || pid === process.pid) return false;
   const commandLine = await readFile(`/proc/${pid}/cmdline`, 'utf8').catch(() => undefined);
-  return commandLine === undefined ? process.platform !== 'linux' : commandLine.includes('start.mjs');
+  return commandLine === undefined ? process.platform !== 'linux' : /\b(start|door)\.mjs/.test(commandLine);
 }
 
 export function isAlive(pid: number): boolean {

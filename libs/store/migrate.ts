@@ -38,17 +38,23 @@ export class NewerDatabase extends Error {
   readonly code = 'newer-database';
 }
 
-/** @returns the names of the migrations applied now. */
-export async function migrate(url: string, migrationsFolder: string): Promise<readonly string[]> {
+/**
+ * @param only the names of those wanted; all that are known when left out
+ * @returns the names of the migrations applied now.
+ */
+export async function migrate(
+  url: string,
+  migrationsFolder: string,
+  only?: readonly string[],
+): Promise<readonly string[]> {
   await createDatabaseIfMissing(url);
-  const known = await knownMigrations(migrationsFolder);
+  const all = await knownMigrations(migrationsFolder);
+  const known = only ? all.filter(({ path: name }) => only.includes(name)) : all;
   const applied = await appliedMigrations(url);
-  const unknown = applied.filter((name) => !known.some((migration) => migration.path === name));
-  if (unknown.length > 0) {
-    throw new NewerDatabase(
-      `This database was used by a newer Sojourn (it has ${unknown.join(', ')}). Start that version; nothing was changed.`,
-    );
-  }
+  insistOnKnown(
+    applied,
+    known.map(({ path: name }) => name),
+  );
   // The engine takes a moment to load: a second start does not need it.
   if (known.every((migration) => applied.includes(migration.path))) return [];
   const engine = await loadEngine(url);
@@ -66,6 +72,33 @@ export async function migrate(url: string, migrationsFolder: string): Promise<re
   } finally {
     engine.free();
   }
+}
+
+function insistOnKnown(applied: readonly string[], known: readonly string[]): void {
+  const unknown = applied.filter((name) => !known.includes(name));
+  if (unknown.length === 0) return;
+  throw new NewerDatabase(
+    `This database was used by a newer Sojourn (it has ${unknown.join(', ')}). Start that version; nothing was changed.`,
+  );
+}
+
+export async function migrationNames(folder: string): Promise<string[]> {
+  return (await knownMigrations(folder)).map(({ path: name }) => name);
+}
+
+/**
+ * What a start would apply to a database that has been used before; nothing for a new one. Nothing is changed.
+ * @throws NewerDatabase
+ */
+export async function upgradeAhead(url: string, migrationsFolder: string): Promise<readonly string[]> {
+  const known = await migrationNames(migrationsFolder);
+  const applied = await appliedMigrations(url).catch((error: { code?: string }): string[] => {
+    // 3D000: there is no such database yet.
+    if (error.code === '3D000') return [];
+    throw error;
+  });
+  insistOnKnown(applied, known);
+  return applied.length === 0 ? [] : known.filter((name) => !applied.includes(name));
 }
 
 /**
@@ -142,8 +175,8 @@ async function knownMigrations(folder: string) {
 
 async function appliedMigrations(url: string): Promise<string[]> {
   const client = new pg.Client({ connectionString: url });
-  await client.connect();
   try {
+    await client.connect();
     const there = await client.query<{ name: string | null }>(
       `select to_regclass('_prisma_migrations')::text as name`,
     );
@@ -179,6 +212,21 @@ async function createDatabaseIfMissing(url: string): Promise<void> {
     // 42P04: another process made it in the meantime.
     if ((error as { code?: string }).code !== '42P04') throw error;
   } finally {
+    await client.end();
+  }
+}
+
+const UPGRADE_LOCK = 0x50_4a_52_4e;
+
+/** One at a time per database, over several servers. */
+export async function withUpgradeLock<T>(url: string, work: () => Promise<T>): Promise<T> {
+  const client = new pg.Client({ connectionString: url, keepAlive: true });
+  await client.connect();
+  try {
+    await client.query('select pg_advisory_lock($1)', [UPGRADE_LOCK]);
+    return await work();
+  } finally {
+    // Its end frees the lock.
     await client.end();
   }
 }

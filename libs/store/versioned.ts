@@ -19,8 +19,11 @@ export class NotFound extends Error {
 }
 
 interface VersionedTable<Row> {
-  updateMany(args: { where: { id: string; version: number }; data: object }): Promise<{ count: number }>;
-  findUnique(args: { where: { id: string } }): Promise<Row | null>;
+  updateMany(args: {
+    where: { id: string | number; version: number };
+    data: object;
+  }): Promise<{ count: number }>;
+  findUnique(args: { where: { id: string | number } }): Promise<Row | null>;
 }
 
 /**
@@ -29,7 +32,7 @@ interface VersionedTable<Row> {
  */
 export async function writeVersion<Row>(
   table: unknown,
-  id: string,
+  id: string | number,
   version: number,
   data: object,
 ): Promise<{ before: Row; after: Row }> {

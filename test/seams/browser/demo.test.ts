@@ -83,6 +83,7 @@ describe.skipIf(!chromiumPath)('the invented demo', () => {
     ['makers', () => '/makers'],
     ['a maker', () => `/makers/${loans.find(({ title }) => title.startsWith('Strand 7'))?.makerId ?? ''}`],
     ['people', () => '/people'],
+    ['backups', () => '/backups'],
     ['oneself', () => '/you'],
     ['the history', () => '/history'],
     ['what is published', () => '/published'],

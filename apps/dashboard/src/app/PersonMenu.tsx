@@ -11,7 +11,7 @@ import { Icon } from '../kit/index.js';
 import { say } from '../live/toasts.js';
 import { refusalOf } from '../words/refusals.js';
 import { chooseMood, currentMood, type Mood } from './mood.js';
-import { isMember, useHere } from './session.js';
+import { isMember, isOwner, useHere } from './session.js';
 
 const moods: readonly { mood: Mood; words: string; icon: 'sun' | 'moon' | 'today' }[] = [
   { mood: 'paper', words: 'Paper', icon: 'sun' },
@@ -55,6 +55,11 @@ export function PersonMenu() {
             {isMember(person) && (
               <MenuItem className="menu-item" onAction={() => void go('/cautions')}>
                 <Icon name="warning" /> Loud and heavy work
+              </MenuItem>
+            )}
+            {isOwner(person) && (
+              <MenuItem className="menu-item" onAction={() => void go('/backups')}>
+                <Icon name="download" /> Backups
               </MenuItem>
             )}
             <MenuItem className="menu-item" onAction={() => void go('/you')}>

@@ -147,6 +147,10 @@ export const makeRouter = () =>
               lazy: async () => ({ Component: (await import('../people/PeoplePage.js')).PeoplePage }),
             },
             {
+              path: 'backups',
+              lazy: async () => ({ Component: (await import('../backups/BackupsPage.js')).BackupsPage }),
+            },
+            {
               path: 'you',
               lazy: async () => ({ Component: (await import('../people/YouPage.js')).YouPage }),
             },

@@ -104,6 +104,7 @@ const meaning: { readonly [T in FeedType]: (payload: FeedPayloads[T]) => Effects
     },
   }),
   'feedback-changed': (p) => ({ stale: [keys.feedback, ['reviews'], keys.loanHistory(p.loanId)] }),
+  'backups-changed': () => ({ stale: [keys.backups, keys.history] }),
   deadline: (p) => ({
     stale: aboutLoan(p.loanId),
     saying: { tone: deadlineTone[p.kind], title: p.title, text: p.sentence, to: `/loans/${p.loanId}` },
