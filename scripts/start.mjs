@@ -202,6 +202,7 @@ async function startWork({ database, queues, blobs, backups }) {
     database,
     queues,
     blobs,
+    backups,
     recipe,
     threads,
     messages,
@@ -210,7 +211,6 @@ async function startWork({ database, queues, blobs, backups }) {
     report,
   };
   const worker = await startWorker(given);
-  const worker = await startWorker({ database, queues, blobs, backups, recipe, threads, messages, report });
   started.push(['worker', () => worker.drain()]);
 }
 

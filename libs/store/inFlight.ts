@@ -14,12 +14,16 @@ const stepOfState: Readonly<Record<string, { job: JobName; id: string }>> = {
 };
 
 export async function workInFlight(database: Database): Promise<OutboxJob[]> {
-  const [computations, runs] = await Promise.all([
+  const [computations, runs, bundles] = await Promise.all([
     database.prisma.computation.findMany({
       where: { state: { in: ['queued', 'reading', 'analysing', 'drawing'] } },
       select: { id: true, state: true },
     }),
     database.prisma.backupRun.findMany({ where: { state: 'running' }, select: { id: true } }),
+    database.prisma.publication.findMany({
+      where: { state: 'building' },
+      select: { id: true, version: true },
+    }),
   ]);
   // A retried chain has ids of its own, which its last request knows.
   const asked = await database.pool.query<OutboxJob & { computationId: string }>(
@@ -36,6 +40,9 @@ export async function workInFlight(database: Database): Promise<OutboxJob[]> {
       if (!step) return [];
       const known = lastAsked.get(id);
       return [known ?? { job: step.job, jobId: `${step.id}-${id}`, payload: { computationId: id } }];
+    }),
+    ...bundles.map(({ id, version }): OutboxJob => {
+      return { job: 'build-bundle', jobId: `bundle-${id}-${version}`, payload: { publicationId: id } };
     }),
     ...runs.map(({ id }): OutboxJob => ({
       job: 'make-backup',
