@@ -28,7 +28,8 @@ export default defineConfig({
           hookTimeout: 120_000,
           // Pages and servers share two cores with everything else that is tested.
           expect: { poll: { timeout: 15_000, interval: 100 } },
-          fileParallelism: false,
+          // Each file has an installation of its own; most of the time they wait.
+          maxWorkers: 2,
         },
       },
     ],
