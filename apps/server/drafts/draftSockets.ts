@@ -86,6 +86,8 @@ export class DraftSockets {
     const ask = OpenAsk.safeParse(sent);
     if (!ask.success) return void answer(unclear);
     const { loanId, vector } = ask.data;
+    const refused = await this.drafts.refusal(loanId, socket.data.person);
+    if (refused) return void answer(refused);
     // In the room before reading: what is said in between comes twice at worst, and merging twice is merging once.
     await socket.join(roomOf(loanId));
     const reply = await this.drafts.open(loanId, vector, socket.data.person);
