@@ -69,8 +69,7 @@ export class House {
       ...(ask.atRiskWorkingDays === undefined ? {} : { atRiskWorkingDays: ask.atRiskWorkingDays }),
     };
     await change(this.config.database, by, async (made) => {
-      // One row with a number for an id, where other tables have a name.
-      await writeVersion(made.tx.planHouse, 1 as unknown as string, ask.version, data);
+      await writeVersion(made.tx.planHouse, 1, ask.version, data);
       tell(made, 'house', '1', 'changed the hours of the house');
     });
     return this.view();
