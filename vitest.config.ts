@@ -30,6 +30,8 @@ export default defineConfig({
           expect: { poll: { timeout: 15_000, interval: 100 } },
           // Each file has an installation of its own; most of the time they wait.
           maxWorkers: 2,
+          // After the pure tests, so that these have both cores.
+          sequence: { groupOrder: 1 },
         },
       },
     ],
