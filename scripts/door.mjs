@@ -29,3 +29,5 @@ await setUpOrExit({ only: ['packages', ...(needsDatabase ? ['postgres'] : []), '
 const { main } = await open();
 // Set rather than exited with: a long answer on a pipe is written to its end.
 process.exitCode = await main(args);
+// The migration engine leaves a timer of ten seconds behind; what these two say is a line or two, and written.
+if (needsDatabase) process.exit();

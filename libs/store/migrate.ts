@@ -137,7 +137,10 @@ async function schemaFiles(file: string) {
 
 async function loadEngine(url: string): Promise<Engine> {
   const module = await (engineModule ??= loadEngineModule());
-  const adapter = bindMigrationAwareSqlAdapterFactory(new PrismaPg({ connectionString: url }));
+  const adapter = bindMigrationAwareSqlAdapterFactory(
+    // Its connection holds the engine's lock until it is closed, and only idleness closes it.
+    new PrismaPg({ connectionString: url, idleTimeoutMillis: 100 }),
+  );
   return module.SchemaEngine.new({ datamodels: undefined }, () => undefined, adapter);
 }
 
