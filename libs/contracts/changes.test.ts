@@ -23,6 +23,7 @@ const changes: Readonly<Record<string, { schema: z.ZodType; least: object }>> = 
   draftHouse: { schema: contract.ChangeDraftHouse, least: { version: 0 } },
   preview: { schema: contract.ChangePreview, least: { version: 1 } },
   personHours: { schema: contract.ChangePersonHours, least: { version: 0 } },
+  backupPlan: { schema: contract.ChangeBackupPlan, least: { version: 1 } },
 };
 /** Whole answers to one question, not parts of a record. */
 const whole = ['ChangePassword', 'ChangeTemplate'];
