@@ -1,7 +1,7 @@
 /** What fills the parameters of routes, where the names of tables do not say it: add a line for a new parameter. */
 import type { Database } from '../../libs/store/index.js';
 import type { Fillers } from './routeList.js';
-import type { Visitor } from './visitor.js';
+import { waitFor, type Visitor } from './visitor.js';
 
 export interface Place {
   readonly loanId: string;
@@ -31,7 +31,9 @@ export async function fillersOf(
   const people = await host.client.people();
   const comments = await prisma.draftComment.findMany({ where: { loanId }, select: { id: true } });
   const previews = await prisma.previewLink.findMany({ where: { loanId }, select: { id: true } });
+  const backup = await backupOf(host);
   return {
+    '/api/backups/files/{name}': [backup],
     comment: comments.map(({ id }) => id),
     preview: previews.map(({ id }) => id),
     code: [plan[0]?.code ?? ''],
@@ -57,4 +59,9 @@ export async function fillersOf(
     '/api/plan/busy/{id}': ['00000000-0000-4000-8000-000000000000'],
     '/api/campaigns/{id}': ['00000000-0000-4000-8000-000000000000'],
   };
+}
+
+async function backupOf(host: Visitor): Promise<string> {
+  await host.client.makeBackup();
+  return waitFor(async () => (await host.client.backups()).files[0]?.name, 'a backup');
 }

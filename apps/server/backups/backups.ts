@@ -18,7 +18,7 @@ import type {
   BackupsView,
   ChangeBackupPlan,
 } from '../../../libs/contracts/index.js';
-import { change, differences, writeVersion } from '../../../libs/store/index.js';
+import { change, differences, sealedFrom, writeVersion } from '../../../libs/store/index.js';
 import type { SignedIn } from '../access/sessions.js';
 import { refuse } from '../http/refusals.js';
 import { CONFIG, type ServerConfig } from '../serverConfig.js';
@@ -78,6 +78,9 @@ export class Backups {
 
   async send(name: string, by: SignedIn, reply: FastifyReply): Promise<void> {
     const file = await this.#find(name);
+    // Everything is in it, also what somebody who listens blind must not be told of.
+    const sealed = await sealedFrom(this.config.database.prisma, by.id);
+    if (sealed.units.size > 0) throw refuse.sealed();
     await this.#tell(name, by, 'downloaded a backup');
     await reply
       .header('content-type', 'application/zip')
