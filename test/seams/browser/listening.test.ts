@@ -109,8 +109,12 @@ describe.skipIf(!chromiumPath)('listening in the browser', () => {
     await page.getByRole('button', { name: 'Use this frequency in the open remark' }).click();
     const strip = page.getByRole('group', { name: 'Range of boomy' });
     // A third of an octave about 554 Hz (IEC 61260-1).
-    expect(await strip.getByRole('slider', { name: /from$/ }).getAttribute('aria-valuenow')).toBe('494');
-    expect(await strip.getByRole('slider', { name: /up to$/ }).getAttribute('aria-valuenow')).toBe('622');
+    await expect
+      .poll(() => strip.getByRole('slider', { name: /from$/ }).getAttribute('aria-valuenow'))
+      .toBe('494');
+    await expect
+      .poll(() => strip.getByRole('slider', { name: /up to$/ }).getAttribute('aria-valuenow'))
+      .toBe('622');
     await mark(/Sent/).waitFor();
   });
 

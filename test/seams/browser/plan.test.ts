@@ -122,7 +122,7 @@ describe.skipIf(!chromiumPath)('the plan on the page', () => {
     await dialog.getByRole('button', { name: 'See what would give way' }).click();
     await page.getByRole('heading', { name: /^Proposal: \d+ change/ }).waitFor();
     const row = page.getByRole('row').filter({ hasText: 'Publish' }).filter({ hasText: 'Heron 3' });
-    expect(await row.textContent()).toContain(dayWords(busy.start));
+    await expect.poll(() => row.textContent()).toContain(dayWords(busy.start));
     await expectUsable(page);
     ida.watch.expectQuiet([refusedWith(409)]);
   });
@@ -212,7 +212,7 @@ describe.skipIf(!chromiumPath)('the plan on the page', () => {
     await working.getByRole('radio', { name: 'Hours of its own' }).check();
     await working.getByLabel('Saturday').fill('ten to two');
     await working.getByText('Such as 09:00-18:00').last().waitFor();
-    expect(await dialog.getByRole('button', { name: 'Save' }).isDisabled()).toBe(true);
+    await expect.poll(() => dialog.getByRole('button', { name: 'Save' }).isDisabled()).toBe(true);
     await working.getByLabel('Saturday').fill('10-14');
     await expectUsable(page);
     const { version } = await host.client.house();
@@ -305,8 +305,8 @@ describe.skipIf(!chromiumPath)('the plan on the page', () => {
     expect((await host.client.notifications()).channels.overdue).toContain('webhook');
     await goLive(ida, '/you');
     await page.getByText('An address was made').waitFor();
-    expect(await page.getByLabel('The address').count()).toBe(0);
-    expect(await page.getByLabel('The key of its signatures').count()).toBe(0);
+    await expect.poll(() => page.getByLabel('The address').count()).toBe(0);
+    await expect.poll(() => page.getByLabel('The key of its signatures').count()).toBe(0);
     await page.getByRole('button', { name: 'Revoke it' }).click();
     await page.getByRole('dialog').getByRole('button', { name: 'Revoke', exact: true }).click();
     await page.getByRole('button', { name: 'Make a calendar address' }).waitFor();
@@ -320,7 +320,7 @@ describe.skipIf(!chromiumPath)('the plan on the page', () => {
     await expectUsable(bo.page);
     await bo.page.setViewportSize(sizes.phone);
     await bo.page.getByRole('heading', { level: 2, name: new RegExp(shortDayOf(publish.start)) }).waitFor();
-    expect(await bo.page.locator('[data-day]').count()).toBe(1);
+    await expect.poll(() => bo.page.locator('[data-day]').count()).toBe(1);
     await blockOf(bo.page, publish).click();
     await bo.page.getByRole('dialog', { name: 'Publish' }).waitFor();
     await bo.page.keyboard.press('Escape');

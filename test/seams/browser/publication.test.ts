@@ -81,24 +81,26 @@ describe.skipIf(!chromiumPath)('what is published, in a browser', () => {
       await page.goto(indexOf());
       await page.getByRole('heading', { level: 1, name: 'Heron 5 on stands' }).waitFor();
       const figures = page.getByRole('figure');
-      expect(await figures.count()).toBeGreaterThan(6);
-      expect(await page.getByRole('slider').count()).toBe(await figures.count());
+      await expect.poll(() => figures.count()).toBeGreaterThan(6);
+      await expect.poll(() => page.getByRole('slider').count()).toBe(await figures.count());
 
       const axis = page.locator('#figure-heron-5-on-and-off-axis');
       await axis.getByRole('slider').focus();
       await page.keyboard.press('PageUp');
-      expect(await axis.getByRole('slider').getAttribute('aria-valuetext')).toMatch(/^2 kHz; On axis 8\d/);
+      await expect
+        .poll(() => axis.getByRole('slider').getAttribute('aria-valuetext'))
+        .toMatch(/^2 kHz; On axis 8\d/);
       const curve = axis.getByRole('button', { name: /^On axis/ });
       const before = await axis.locator('svg.figure-drawing path.fig-curve').count();
       await curve.click();
-      expect(await curve.getAttribute('aria-pressed')).toBe('false');
-      expect(await axis.locator('svg.figure-drawing path.fig-curve').count()).toBeLessThan(before);
+      await expect.poll(() => curve.getAttribute('aria-pressed')).toBe('false');
+      await expect.poll(() => axis.locator('svg.figure-drawing path.fig-curve').count()).toBeLessThan(before);
       await axis.getByRole('button', { name: 'Show the table' }).click();
-      expect(await axis.getByRole('row').count()).toBe(61);
+      await expect.poll(() => axis.getByRole('row').count()).toBe(61);
       await axis.getByRole('columnheader', { name: 'Frequency' }).waitFor();
 
       const compare = page.locator('#compare');
-      expect(await compare.getByRole('button', { name: /^Heron/ }).count()).toBe(2);
+      await expect.poll(() => compare.getByRole('button', { name: /^Heron/ }).count()).toBe(2);
       await compare.getByRole('combobox', { name: 'Curve' }).selectOption('soundPower');
       await compare.getByRole('slider', { name: /^Sound power, compared/ }).waitFor();
       await compare.getByRole('checkbox', { name: 'Heron 3' }).uncheck();
@@ -118,8 +120,8 @@ describe.skipIf(!chromiumPath)('what is published, in a browser', () => {
   it('shows its drawings and numbers where no script may run', async () => {
     await withPage({ offline: true, javaScriptEnabled: false }, async (page) => {
       await page.goto(indexOf());
-      expect(await page.locator('.still svg').count()).toBeGreaterThan(6);
-      expect(await page.locator('.still svg').first().isVisible()).toBe(true);
+      await expect.poll(() => page.locator('.still svg').count()).toBeGreaterThan(6);
+      await expect.poll(() => page.locator('.still svg').first().isVisible()).toBe(true);
     });
   });
 
@@ -137,8 +139,8 @@ describe.skipIf(!chromiumPath)('what is published, in a browser', () => {
         expect(Math.abs(height - A4.height)).toBeLessThan(1);
       }
       await page.emulateMedia({ media: 'print' });
-      expect(await page.locator('.live').first().isVisible()).toBe(false);
-      expect(await page.locator('.still svg').first().isVisible()).toBe(true);
+      await expect.poll(() => page.locator('.live').first().isVisible()).toBe(false);
+      await expect.poll(() => page.locator('.still svg').first().isVisible()).toBe(true);
       expect(await page.evaluate(() => getComputedStyle(document.body).color)).toBe('rgb(0, 0, 0)');
       const widest = await page.evaluate(() =>
         Math.max(
@@ -177,7 +179,7 @@ describe.skipIf(!chromiumPath)('what is published, in a browser', () => {
       await page.getByText('Thank you.').waitFor();
       await page.reload();
       await page.getByRole('heading', { name: 'What readers say' }).waitFor();
-      expect(await page.getByText('More about bass, please.').count()).toBe(0);
+      await expect.poll(() => page.getByText('More about bass, please.').count()).toBe(0);
     });
   });
 
