@@ -20,6 +20,8 @@ export function Comments(props: {
   link: DraftLink | null;
   selection: Selection | null;
   choices: EvidenceChoices | undefined;
+  /** The figures are wanted: looking at them opens the data. */
+  onFigures: () => void;
   onChoose: (id: string | null) => void;
 }) {
   const { view, loanId } = props;
@@ -74,6 +76,7 @@ function NewComment(props: {
   link: DraftLink | null;
   selection: Selection | null;
   choices: EvidenceChoices | undefined;
+  onFigures: () => void;
 }) {
   const { loanId, people, link, selection, choices } = props;
   const [body, setBody] = useState('');
@@ -148,6 +151,13 @@ function NewComment(props: {
           ]}
           onChange={setFigure}
         />
+      )}
+      {!selection && !choices && (
+        <div>
+          <Button look="quiet" icon="curve" onPress={props.onFigures}>
+            On a figure
+          </Button>
+        </div>
       )}
       <div>
         <Button onPress={send} busy={adding.isPending} isDisabled={body.trim() === '' && wording === ''}>

@@ -1,7 +1,7 @@
 /** The writing room of a loan: the text several people write, its points, comments, sign-offs and previews. */
 import { useQuery } from '@tanstack/react-query';
 import { useCallback, useState } from 'react';
-import { evidenceSentences, sayDuration, spokenSeconds, spokenWords } from '../../../../libs/drafts/index.js';
+import { evidenceSentences } from '../../../../libs/drafts/index.js';
 import { queries } from '../api/queries.js';
 import { suggestionWords, type LoanView, type Point } from '../contracts.js';
 import { Answer, Button, Icon, Notice } from '../kit/index.js';
@@ -12,6 +12,7 @@ import { Outline } from './Outline.js';
 import { PointsEditor } from './PointsEditor.js';
 import { Previews } from './Previews.js';
 import { SignOffs } from './SignOffs.js';
+import { Spoken } from './Spoken.js';
 import { useDraft, useDraftText } from './useDraft.js';
 import '../styles/verdict.css';
 
@@ -42,7 +43,7 @@ function WritingRoom({ loan }: { loan: LoanView }) {
       <div className="stack">
         <div className="row apart">
           <h2>Text</h2>
-          <Spoken text={text} wordsPerMinute={loan.verdict.wordsPerMinute} />
+          <Spoken loan={loan} text={text} />
         </div>
         <DraftText
           link={link}
@@ -75,6 +76,7 @@ function WritingRoom({ loan }: { loan: LoanView }) {
               link={link}
               selection={selection}
               choices={choices.data}
+              onFigures={() => setChoosing(true)}
               onChoose={setChosen}
             />
           )}
@@ -83,16 +85,6 @@ function WritingRoom({ loan }: { loan: LoanView }) {
         <Previews loan={loan} />
       </div>
     </div>
-  );
-}
-
-function Spoken({ text, wordsPerMinute }: { text: string; wordsPerMinute: number }) {
-  const words = spokenWords(text);
-  return (
-    <span className="small soft">
-      {words} {words === 1 ? 'word' : 'words'}, about {sayDuration(spokenSeconds(words, wordsPerMinute))}{' '}
-      spoken at {wordsPerMinute} words a minute
-    </span>
   );
 }
 
