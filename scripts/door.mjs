@@ -13,6 +13,12 @@ const doors = {
   demo: () => import('../dist/seed/writeDemo.js'),
 };
 
+// Whoever reads may stop reading (`| head`): nothing is wrong then.
+process.stdout.on('error', (error) => {
+  if (error.code !== 'EPIPE') throw error;
+  process.exit();
+});
+
 const [name, ...args] = process.argv.slice(2);
 const open = doors[name];
 if (!open) {
