@@ -89,10 +89,16 @@ async function stop(code) {
   stopping = true;
   say('stopping: finishing what is at work');
   // Whatever hangs must not keep the process; all that was acknowledged is in the database already.
-  setTimeout(() => process.exit(code || 1), DRAIN_PATIENCE_MS).unref();
+  let at = 'the start';
+  const giveUp = () => {
+    console.error(`${at} did not come to an end within ${DRAIN_PATIENCE_MS / 1000} s: leaving it`);
+    process.exit(code || 1);
+  };
+  setTimeout(giveUp, DRAIN_PATIENCE_MS).unref();
   // A signal in the middle of the start: what is half up comes up first, then everything goes down.
   await starting.catch(() => undefined);
   for (const [name, down] of started.reverse()) {
+    at = name;
     try {
       await down();
     } catch (error) {

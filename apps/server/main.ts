@@ -16,6 +16,9 @@ import { ServerModule } from './serverModule.js';
 
 const JSON_BODY_BYTES = 2 * 1024 * 1024;
 const RELAY_EVERY_MS = 1000;
+const IDLE_EVERY_MS = 50;
+/** Then what is still being asked (an upload under way, a client gone silent) is cut off; uploads go on later. */
+const ANSWER_PATIENCE_MS = 5000;
 
 export interface RunningServer {
   readonly url: string;
@@ -27,7 +30,8 @@ export async function startServer(config: ServerConfig): Promise<RunningServer> 
   const adapter = new FastifyAdapter({
     bodyLimit: JSON_BODY_BYTES,
     trustProxy: config.trustedProxies ?? false,
-    forceCloseConnections: true,
+    // What is being asked is answered; `drain` sees to the rest.
+    forceCloseConnections: 'idle',
     routerOptions: { ignoreTrailingSlash: true },
   });
   // Uploads are streamed; nothing reads them into memory on the way.
@@ -58,8 +62,16 @@ export async function startServer(config: ServerConfig): Promise<RunningServer> 
   return {
     url: urlOf(app.getHttpServer().address() as AddressInfo),
     drain: async () => {
-      await sockets.close();
-      await app.close();
+      const http = app.getHttpServer();
+      // A connection that is kept alive would hold the server for as long as its client goes on asking.
+      const idle = setInterval(() => http.closeIdleConnections(), IDLE_EVERY_MS);
+      const cut = setTimeout(() => http.closeAllConnections(), ANSWER_PATIENCE_MS);
+      try {
+        await Promise.all([sockets.close(), app.close()]);
+      } finally {
+        clearInterval(idle);
+        clearTimeout(cut);
+      }
       await stopRelay();
     },
   };

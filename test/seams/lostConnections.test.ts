@@ -1,12 +1,14 @@
-/** The database goes away in the middle of things, again and again, and is found again. */
+/** Connections that go in the middle of things: those to the database are found again, those of clients do not hold the server. */
 import { afterAll, beforeAll, expect, it } from 'vitest';
 import { databaseOf } from './databaseOf.js';
-import { makeInstallation, type Installation } from './installation.js';
+import { makeInstallation, type Installation, type RunningInstallation } from './installation.js';
+import { waitFor } from './visitor.js';
 
 let installation: Installation;
+let server: RunningInstallation;
 beforeAll(async () => {
   installation = await makeInstallation('embedded');
-  await installation.start();
+  server = await installation.start();
 });
 afterAll(() => installation.remove());
 
@@ -27,4 +29,22 @@ it('takes connections back that were lost inside transactions, more often than t
   } finally {
     await database.close();
   }
+});
+
+it('stops with code 0 while clients go on asking on connections they keep', async () => {
+  const stopped = new AbortController();
+  const answers: number[] = [];
+  const asking = Array.from({ length: 4 }, async () => {
+    while (!stopped.signal.aborted) {
+      const answer = await fetch(`${server.url}/api/session`).catch(() => undefined);
+      if (!answer) return;
+      await answer.arrayBuffer();
+      answers.push(answer.status);
+    }
+  });
+  await waitFor(() => (answers.length > 50 ? true : undefined), 'some answers');
+  expect(await server.stop()).toBe(0);
+  stopped.abort();
+  await Promise.all(asking);
+  expect(answers.every((status) => status === 200 || status === 503)).toBe(true);
 });
