@@ -3,9 +3,9 @@
  * connection's own unless a trusted proxy is configured: a forged forwarding header changes nothing.
  */
 import { Inject, Injectable } from '@nestjs/common';
-import { RateLimiterPostgres, RateLimiterRes } from 'rate-limiter-flexible';
+import type { RateLimiterPostgres } from 'rate-limiter-flexible';
 import { hashToken } from './sessions.js';
-import { Refused } from '../http/refusals.js';
+import { storedLimiter, waitMinutes, withinLimits, type Limit } from './storedLimits.js';
 import { CONFIG, type ServerConfig } from '../serverConfig.js';
 
 const Minute = 60;
@@ -21,15 +21,7 @@ export class SignInLimits {
   readonly #address: RateLimiterPostgres;
 
   constructor(@Inject(CONFIG) config: ServerConfig) {
-    const make = (keyPrefix: string, limit: { points: number; duration: number }) =>
-      new RateLimiterPostgres({
-        storeClient: config.database.pool,
-        storeType: 'pool',
-        tableName: 'AttemptLimit',
-        tableCreated: true,
-        keyPrefix,
-        ...limit,
-      });
+    const make = (keyPrefix: string, limit: Limit) => storedLimiter(config.database, keyPrefix, limit);
     this.#pair = make('pair', PER_PAIR);
     this.#account = make('account', PER_ACCOUNT);
     this.#address = make('address', PER_ADDRESS);
@@ -37,16 +29,14 @@ export class SignInLimits {
 
   /** Counts one try. @throws Refused (429) when there were too many */
   async count(email: string, address: string): Promise<void> {
-    try {
-      await this.#address.consume(address);
-      await this.#pair.consume(hashToken(`${email} ${address}`));
-      await this.#account.consume(hashToken(email));
-    } catch (error) {
-      if (!(error instanceof RateLimiterRes)) throw error;
-      const seconds = Math.max(1, Math.ceil(error.msBeforeNext / 1000));
-      const message = `Too many tries. Wait ${Math.ceil(seconds / 60)} minute${seconds > 60 ? 's' : ''}.`;
-      throw new Refused(429, { code: 'too-many-tries', message }, seconds);
-    }
+    await withinLimits(
+      async () => {
+        await this.#address.consume(address);
+        await this.#pair.consume(hashToken(`${email} ${address}`));
+        await this.#account.consume(hashToken(email));
+      },
+      (seconds) => `Too many tries. ${waitMinutes(seconds)}`,
+    );
   }
 
   /** A right password clears the count of this account from this address, not the address's own. */

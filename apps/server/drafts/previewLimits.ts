@@ -1,7 +1,7 @@
 /** Limits on what strangers may do with private previews, kept in the database like those on signing in. */
 import { Inject, Injectable } from '@nestjs/common';
-import { RateLimiterPostgres, RateLimiterRes } from 'rate-limiter-flexible';
-import { Refused } from '../http/refusals.js';
+import type { RateLimiterPostgres } from 'rate-limiter-flexible';
+import { storedLimiter, waitMinutes, withinLimits, type Limit } from '../access/storedLimits.js';
 import { CONFIG, type ServerConfig } from '../serverConfig.js';
 
 const Minute = 60;
@@ -18,15 +18,7 @@ export class PreviewLimits {
   readonly #words: RateLimiterPostgres;
 
   constructor(@Inject(CONFIG) config: ServerConfig) {
-    const make = (keyPrefix: string, limit: { points: number; duration: number }) =>
-      new RateLimiterPostgres({
-        storeClient: config.database.pool,
-        storeType: 'pool',
-        tableName: 'AttemptLimit',
-        tableCreated: true,
-        keyPrefix,
-        ...limit,
-      });
+    const make = (keyPrefix: string, limit: Limit) => storedLimiter(config.database, keyPrefix, limit);
     this.#looks = make('preview-looks', LOOKS);
     this.#misses = make('preview-misses', MISSES);
     this.#words = make('preview-words', WORDS);
@@ -38,14 +30,8 @@ export class PreviewLimits {
   write = (linkId: string, address: string): Promise<void> => count(this.#words, `${linkId} ${address}`);
 }
 
-async function count(limiter: RateLimiterPostgres, key: string): Promise<void> {
-  try {
-    await limiter.consume(key);
-  } catch (error) {
-    if (!(error instanceof RateLimiterRes)) throw error;
-    const seconds = Math.max(1, Math.ceil(error.msBeforeNext / 1000));
-    const minutes = Math.ceil(seconds / 60);
-    const message = `Too many at once. Wait ${minutes} minute${minutes > 1 ? 's' : ''}.`;
-    throw new Refused(429, { code: 'too-many-tries', message }, seconds);
-  }
-}
+const count = (limiter: RateLimiterPostgres, key: string): Promise<void> =>
+  withinLimits(
+    () => limiter.consume(key),
+    (seconds) => `Too many at once. ${waitMinutes(seconds)}`,
+  );

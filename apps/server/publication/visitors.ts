@@ -5,9 +5,9 @@
 import { createHmac } from 'node:crypto';
 import { Inject, Injectable } from '@nestjs/common';
 import ipaddr from 'ipaddr.js';
-import { RateLimiterMemory, RateLimiterPostgres, RateLimiterRes } from 'rate-limiter-flexible';
+import { RateLimiterMemory, type RateLimiterPostgres } from 'rate-limiter-flexible';
 import { publicationHouse } from '../../../libs/store/index.js';
-import { Refused } from '../http/refusals.js';
+import { storedLimiter, withinLimits, type Limit } from '../access/storedLimits.js';
 import { CONFIG, type ServerConfig } from '../serverConfig.js';
 
 const Minute = 60;
@@ -26,15 +26,7 @@ export class Visitors {
   readonly #answersOfReview: RateLimiterPostgres;
 
   constructor(@Inject(CONFIG) private readonly config: ServerConfig) {
-    const make = (keyPrefix: string, limit: { points: number; duration: number }) =>
-      new RateLimiterPostgres({
-        storeClient: config.database.pool,
-        storeType: 'pool',
-        tableName: 'AttemptLimit',
-        tableCreated: true,
-        keyPrefix,
-        ...limit,
-      });
+    const make = (keyPrefix: string, limit: Limit) => storedLimiter(config.database, keyPrefix, limit);
     this.#answers = make('answers', ANSWERS_PER_VISITOR);
     this.#answersHere = make('answers-here', ANSWERS_PER_REVIEW_AND_VISITOR);
     this.#answersOfReview = make('answers-of', ANSWERS_PER_REVIEW);
@@ -66,13 +58,8 @@ export function networkOf(address: string): string {
   return parsed.kind() === 'ipv6' ? parsed.toByteArray().slice(0, 8).join('.') : parsed.toString();
 }
 
-async function counting(what: string, consume: () => Promise<unknown>): Promise<void> {
-  try {
-    await consume();
-  } catch (error) {
-    if (!(error instanceof RateLimiterRes)) throw error;
-    const seconds = Math.max(1, Math.ceil(error.msBeforeNext / 1000));
+const counting = (what: string, consume: () => Promise<unknown>): Promise<void> =>
+  withinLimits(consume, (seconds) => {
     const wait = seconds < 120 ? `${seconds} s` : `${Math.ceil(seconds / 60)} minutes`;
-    throw new Refused(429, { code: 'too-many-tries', message: `${what}. Try again in ${wait}.` }, seconds);
-  }
-}
+    return `${what}. Try again in ${wait}.`;
+  });

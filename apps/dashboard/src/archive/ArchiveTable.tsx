@@ -33,11 +33,11 @@ export function ArchiveTable({ rows, ask, chosen, onAsk, onChoose }: TableProps)
             <th scope="col">
               <span className="hidden">Compare</span>
             </th>
-            <Head {...head} by="name" words="Unit" />
+            <SortHead {...head} by="name" words="Unit" />
             {numbers.map((name) => (
-              <Head key={name} {...head} by={name} words={numberTitle(name)} />
+              <SortHead key={name} {...head} by={name} words={numberTitle(name)} />
             ))}
-            <Head {...head} by="measured" words="Measured" />
+            <SortHead {...head} by="measured" words="Measured" />
           </tr>
         </thead>
         <tbody>
@@ -50,7 +50,12 @@ export function ArchiveTable({ rows, ask, chosen, onAsk, onChoose }: TableProps)
   );
 }
 
-function Head(props: { ask: ArchiveAsk; onAsk: (ask: ArchiveAsk) => void; by: ArchiveOrder; words: string }) {
+export function SortHead(props: {
+  ask: ArchiveAsk;
+  onAsk: (ask: ArchiveAsk) => void;
+  by: ArchiveOrder;
+  words: string;
+}) {
   const { ask, by } = props;
   const sorted = ask.sort === by;
   const direction = ask.order === 'rising' ? 'ascending' : 'descending';

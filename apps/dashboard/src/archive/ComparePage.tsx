@@ -4,13 +4,13 @@ import { useEffect, useState } from 'react';
 import { Link, useSearchParams } from 'react-router';
 import { keys } from '../api/keys.js';
 import { queries } from '../api/queries.js';
-import { comparedCurves, type UnitView } from '../contracts.js';
+import type { UnitView } from '../contracts.js';
 import { Figure } from '../figures/Figure.js';
-import { Answer, Button, ChoiceField, Icon, Notice, PageHead, Refusal, SelectField } from '../kit/index.js';
+import { Answer, Button, Icon, Notice, PageHead, Refusal } from '../kit/index.js';
 import { listWords } from '../words/numbers.js';
 import { archiveQueries } from './archiveQueries.js';
-import { comparedCurveWords, isIndex } from './archiveWords.js';
 import { compareLinks, readCompare, type CompareAsk } from './compareAddress.js';
+import { CompareLooks } from './CompareLooks.js';
 import '../styles/archive.css';
 import '../styles/unit.css';
 
@@ -98,25 +98,7 @@ function Comparison({ ask, units }: { ask: CompareAsk; units: readonly UnitView[
           </span>
         ))}
       </p>
-      <div className="archive-look">
-        <SelectField
-          label="Curve"
-          value={ask.curve}
-          options={comparedCurves.map((curve) => ({ value: curve, words: comparedCurveWords[curve] }))}
-          onChange={(curve) => change({ curve })}
-        />
-        {!isIndex(ask.curve) && (
-          <ChoiceField
-            label="Levels"
-            value={ask.alignment}
-            options={[
-              { value: 'sensitivity', words: 'Aligned by sensitivity' },
-              { value: 'as-measured', words: 'As measured' },
-            ]}
-            onChange={(alignment) => change({ alignment })}
-          />
-        )}
-      </div>
+      <CompareLooks ask={ask} onChange={change} />
       {units.some((unit) => unit.plan.some((part) => part.state === 'faulty')) && (
         <Notice tone="caution" title="Some of these units have faulty data: read the curves with care." />
       )}

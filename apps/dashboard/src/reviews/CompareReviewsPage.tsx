@@ -1,11 +1,10 @@
 /** Two to eight published units laid over each other, for everybody. */
 import { useQuery } from '@tanstack/react-query';
 import { Link, useSearchParams } from 'react-router';
-import { comparedCurveWords, isIndex } from '../archive/archiveWords.js';
 import { readCompare, type CompareAsk } from '../archive/compareAddress.js';
-import { comparedCurves } from '../contracts.js';
+import { CompareLooks } from '../archive/CompareLooks.js';
 import { Figure } from '../figures/Figure.js';
-import { Answer, ChoiceField, PageHead, SelectField } from '../kit/index.js';
+import { Answer, PageHead } from '../kit/index.js';
 import { compareReviewLinks, compareReviewsPath, reviewQueries } from './reviewQueries.js';
 import '../styles/archive.css';
 import '../styles/unit.css';
@@ -39,25 +38,7 @@ function Compared({ ask }: { ask: CompareAsk }) {
   };
   return (
     <div className="stack">
-      <div className="archive-look">
-        <SelectField
-          label="Curve"
-          value={ask.curve}
-          options={comparedCurves.map((curve) => ({ value: curve, words: comparedCurveWords[curve] }))}
-          onChange={(curve) => change({ curve })}
-        />
-        {!isIndex(ask.curve) && (
-          <ChoiceField
-            label="Levels"
-            value={ask.alignment}
-            options={[
-              { value: 'sensitivity', words: 'Aligned by sensitivity' },
-              { value: 'as-measured', words: 'As measured' },
-            ]}
-            onChange={(alignment) => change({ alignment })}
-          />
-        )}
-      </div>
+      <CompareLooks ask={ask} onChange={change} />
       <h2 className="hidden">The figure</h2>
       <Answer query={comparison} what="the comparison">
         {(description) => (

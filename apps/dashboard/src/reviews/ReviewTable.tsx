@@ -1,9 +1,8 @@
 /** Published units: a table that sorts by its heads; on a phone a card each. */
 import { Link } from 'react-router';
-import { numberTitle, shownNumbers, sortedBy, type ArchiveAsk } from '../archive/archiveAddress.js';
-import { NumberOf } from '../archive/ArchiveTable.js';
+import { numberTitle, shownNumbers, type ArchiveAsk } from '../archive/archiveAddress.js';
+import { NumberOf, SortHead } from '../archive/ArchiveTable.js';
 import {
-  archiveNumbers,
   MOST_COMPARED,
   unitKindWords,
   type ArchiveNumber,
@@ -26,7 +25,7 @@ export function ReviewTable(props: {
   // A number no unit here has is no column.
   const numbers = shownNumbers(ask).filter((name) => rows.some((row) => row.numbers[name] !== null));
   const head = (by: ArchiveOrder, words: string) => (
-    <Head key={by} by={by} words={words} ask={ask} onAsk={props.onAsk} />
+    <SortHead key={by} by={by} words={words} ask={ask} onAsk={props.onAsk} />
   );
   return (
     <section className="scroll-x archive-frame" {...scrolledByKeyboard} aria-label="Table of units">
@@ -48,23 +47,6 @@ export function ReviewTable(props: {
         </tbody>
       </table>
     </section>
-  );
-}
-
-function Head(props: { ask: ArchiveAsk; onAsk: (ask: ArchiveAsk) => void; by: ArchiveOrder; words: string }) {
-  const { ask, by } = props;
-  const sorted = ask.sort === by;
-  return (
-    <th
-      scope="col"
-      aria-sort={sorted ? (ask.order === 'rising' ? 'ascending' : 'descending') : undefined}
-      className={by in archiveNumbers ? 'archive-n' : undefined}
-    >
-      <button type="button" className="archive-sort" onClick={() => props.onAsk(sortedBy(ask, by))}>
-        {props.words}
-        {sorted && <span aria-hidden="true">{ask.order === 'rising' ? ' ↑' : ' ↓'}</span>}
-      </button>
-    </th>
   );
 }
 
