@@ -23,7 +23,7 @@ export interface Snapshot {
 }
 
 /** Rows made by migrations, which an empty database has too. */
-const MADE_BY_MIGRATIONS = ['_prisma_migrations', 'FeedCounter'];
+const MADE_BY_MIGRATIONS = ['_prisma_migrations', 'FeedCounter', 'HistoryHead'];
 
 /** Values as text that any session reads back the same. */
 const PLAIN_TEXT = `set time zone 'UTC'; set datestyle to 'ISO'; set intervalstyle to 'postgres';
