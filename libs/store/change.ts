@@ -5,6 +5,7 @@
 import type { FeedPayloads, FeedType, JobName, JobPayloads, Room } from '../contracts/index.js';
 import type { Database, Tx } from './database.js';
 import { Prisma } from './generated/client.js';
+import { appendHistory, type NewEntry } from './historyChain.js';
 
 export const FEED_CHANNEL = 'sojourn_feed';
 export const OUTBOX_CHANNEL = 'sojourn_outbox';
@@ -26,6 +27,8 @@ export interface HistoryLine {
   readonly before?: unknown;
   readonly after?: unknown;
   readonly reason?: string | null;
+  /** When and by whom, where the line tells of something earlier than this change. */
+  readonly earlier?: { readonly at: Date; readonly by: Actor };
 }
 
 interface PendingEvent {
@@ -71,16 +74,22 @@ export class Change {
     return made === 1;
   }
 
-  /** Written last, so that the counter row is held for as short a time as can be. */
+  /**
+   * Written last, so that the history's head and the feed's counter are held for as short a time as can be; always
+   * in this order, so that no two changes wait for each other.
+   */
   async flush(): Promise<void> {
-    if (this.#history.length > 0) {
-      await this.tx.historyEntry.createMany({ data: this.#history.map((line) => this.#historyRow(line)) });
-    }
     if (this.#jobs.length > 0) {
       await this.tx.outboxRequest.createMany({
         data: this.#jobs.map(({ job, jobId, payload }) => ({ job, jobId, payload: json(payload) })),
       });
       await this.tx.$executeRaw`select pg_notify(${OUTBOX_CHANNEL}, '')`;
+    }
+    if (this.#history.length > 0) {
+      await appendHistory(
+        this.tx,
+        this.#history.map((line) => this.#entry(line)),
+      );
     }
     if (this.#events.length > 0) await this.#flushEvents();
   }
@@ -102,26 +111,31 @@ export class Change {
     await this.tx.$executeRaw`select pg_notify(${FEED_CHANNEL}, ${String(last)})`;
   }
 
-  #historyRow(line: HistoryLine): Prisma.HistoryEntryCreateManyInput {
+  #entry(line: HistoryLine): NewEntry {
+    const { id, name } = line.earlier?.by ?? this.actor;
     return {
-      actorId: this.actor.id,
-      actorName: this.actor.name,
+      at: line.earlier?.at,
+      actorId: id,
+      actorName: wellFormed(name),
       action: line.action,
       loanId: line.loanId ?? null,
       subject: line.subject,
       subjectId: line.subjectId,
-      sentence: line.sentence,
-      before: line.before === undefined ? Prisma.DbNull : json(line.before),
-      after: line.after === undefined ? Prisma.DbNull : json(line.after),
-      reason: line.reason ?? null,
+      sentence: wellFormed(line.sentence),
+      before: json(line.before),
+      after: json(line.after),
+      reason: line.reason == null ? null : wellFormed(line.reason),
     };
   }
 }
 
+/** Half a surrogate pair is no character: the database keeps none, and a hash must be of what is kept. */
+const wellFormed = (text: string): string => text.replaceAll(/\p{Surrogate}/gu, '\uFFFD');
+
 export function json(value: unknown): Prisma.InputJsonValue {
   return JSON.parse(
     JSON.stringify(value ?? null, (_key, inner: unknown) =>
-      typeof inner === 'bigint' ? Number(inner) : inner,
+      typeof inner === 'bigint' ? Number(inner) : typeof inner === 'string' ? wellFormed(inner) : inner,
     ),
   ) as Prisma.InputJsonValue;
 }

@@ -12,6 +12,8 @@ export * from './doubleBooking.js';
 export * from './draftDocuments.js';
 export * from './embeddedDatabase.js';
 export * from './feed.js';
+export * from './historyCheck.js';
+export * from './historyErasing.js';
 export * from './home.js';
 export * from './inFlight.js';
 export * from './listeningSeal.js';

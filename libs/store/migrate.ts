@@ -9,6 +9,7 @@ import { pathToFileURL } from 'node:url';
 import { bindMigrationAwareSqlAdapterFactory } from '@prisma/driver-adapter-utils';
 import { PrismaPg } from '@prisma/adapter-pg';
 import pg from 'pg';
+import { chainEarlierHistory } from './historyChain.js';
 
 interface Engine {
   applyMigrations(input: unknown): Promise<{ appliedMigrationNames: string[] }>;
@@ -56,7 +57,10 @@ export async function migrate(
     known.map(({ path: name }) => name),
   );
   // The engine takes a moment to load: a second start does not need it.
-  if (known.every((migration) => applied.includes(migration.path))) return [];
+  if (known.every((migration) => applied.includes(migration.path))) {
+    if (!only) await chainEarlierHistory(url);
+    return [];
+  }
   const engine = await loadEngine(url);
   try {
     const outcome = await engine.applyMigrations({
@@ -68,6 +72,7 @@ export async function migrate(
       },
       filters: FILTERS,
     });
+    if (!only) await chainEarlierHistory(url);
     return outcome.appliedMigrationNames;
   } finally {
     engine.free();

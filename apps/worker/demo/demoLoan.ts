@@ -37,7 +37,7 @@ export async function addLoan(
   for (const report of loan.reports) await addReport(made, row.id, report, unitIds, people, parts);
   for (const session of loan.listening) await addListening(made, session, unitIds, people);
   await addVerdict(made, row.id, loan, people);
-  await addHistory(made, row.id, loan, people);
+  addHistory(made, row.id, loan, people);
   made.publish('team', 'loan-changed', {
     loanId: row.id,
     title: row.title,
@@ -212,12 +212,13 @@ async function addVerdict(
   });
 }
 
-async function addHistory(made: Change, loanId: string, loan: DemoLoan, people: PeopleIds): Promise<void> {
-  await made.tx.historyEntry.createMany({
-    data: loan.moves.map(({ to, at, by, why }, index) => ({
-      at: new Date(at),
-      actorId: people.get(by)?.id ?? null,
-      actorName: people.get(by)?.name ?? '',
+function addHistory(made: Change, loanId: string, loan: DemoLoan, people: PeopleIds): void {
+  for (const [index, { to, at, by, why }] of loan.moves.entries()) {
+    made.record({
+      earlier: {
+        at: new Date(at),
+        by: { id: people.get(by)?.id ?? null, name: people.get(by)?.name ?? '' },
+      },
       action: index === 0 ? 'loan-added' : 'loan-moved',
       loanId,
       subject: 'loan',
@@ -225,6 +226,6 @@ async function addHistory(made: Change, loanId: string, loan: DemoLoan, people: 
       sentence:
         index === 0 ? `asked for “${loan.title}”` : `moved the loan to ${stageWords[to].toLowerCase()}`,
       reason: why || null,
-    })),
-  });
+    });
+  }
 }
