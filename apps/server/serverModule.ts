@@ -18,6 +18,8 @@ import { Previews } from './drafts/previews.js';
 import { PreviewVisits } from './drafts/previewVisits.js';
 import { Backups } from './backups/backups.js';
 import { BackupsController } from './backups/backupsController.js';
+import { Histories } from './history/histories.js';
+import { HistoryController } from './history/historyController.js';
 import { RefusalFilter } from './http/refusals.js';
 import { BlindGuard } from './listening/blindGuard.js';
 import { Evidence } from './listening/evidence.js';
@@ -85,6 +87,7 @@ export class ServerModule {
         ArchiveController,
         CampaignsController,
         BackupsController,
+        HistoryController,
         OverviewController,
         PlanController,
         HouseController,
@@ -129,6 +132,7 @@ export class ServerModule {
         Archive,
         Campaigns,
         Backups,
+        Histories,
         Overview,
         Plans,
         House,

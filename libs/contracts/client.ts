@@ -11,6 +11,7 @@ import type * as drafts from './drafts.js';
 import type { FeedEvent, Room } from './feed.js';
 import type { FigureDescription } from '../figures/description.js';
 import type * as heard from './listening.js';
+import type * as history from './history.js';
 import type * as loans from './loans.js';
 import type * as sets from './measurements.js';
 import type * as notices from './notices.js';
@@ -78,8 +79,10 @@ export function createClient(send: Send) {
     acceptInvitation: (ask: people.AcceptInvitation) => post<people.SessionState>('/invitations/accept', ask),
 
     dashboard: () => get<loans.DashboardView>('/dashboard'),
-    history: (before?: string) =>
-      get<loans.HistoryView[]>(`/history${before ? `?before=${encodeURIComponent(before)}` : ''}`),
+    history: (ask: history.HistoryQuery = {}) =>
+      get<loans.HistoryView[]>(`/history?${archive.asAddress(ask)}`),
+    historyChain: () => get<history.HistoryChainView>('/history/chain'),
+    checkHistory: (ask: history.CheckHistory = {}) => post<history.HistoryChainView>('/history/check', ask),
     events: (room: Room, after: number) =>
       get<{ events: FeedEvent[]; upTo: number; more: boolean }>(
         `/feed?room=${encodeURIComponent(room)}&after=${after}`,

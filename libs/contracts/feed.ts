@@ -39,6 +39,8 @@ export interface FeedPayloads {
   'feedback-changed': { loanId: string; title: string; sentence: string };
   /** A backup was begun, made, removed, or the plan of them changed. */
   'backups-changed': { by: string; sentence: string };
+  /** All lines of the history were gone through. */
+  'history-checked': { by: string; holds: boolean };
   deadline: { loanId: string; title: string; urgency: Urgency; kind: DeadlineKind; sentence: string };
 }
 export type DeadlineKind =

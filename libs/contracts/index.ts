@@ -13,6 +13,7 @@ export * from './notices.js';
 export * from './publication.js';
 export * from './returning.js';
 export * from './feed.js';
+export * from './history.js';
 export * from './jobs.js';
 export * from './problems.js';
 export * from './numbersAtAGlance.js';

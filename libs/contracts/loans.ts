@@ -284,6 +284,8 @@ export interface VerdictView {
 
 export interface HistoryView {
   id: string;
+  /** Its place in the chain. */
+  number: number;
   at: string;
   by: string;
   action: string;

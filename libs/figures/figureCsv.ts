@@ -40,7 +40,8 @@ function numberField(value: number | null): string {
 // oxlint-disable-next-line no-control-regex
 const FORMULA_START = /^[\s\u0000-\u001f\ufeff]*[=+\-@|\uff1d\uff0b\uff0d\uff20\t\r\n]/u;
 
-function textField(text: string): string {
+/** A field of RFC 4180 with any words; what a spreadsheet would take for a formula is led by an apostrophe. */
+export function textField(text: string): string {
   const inert = FORMULA_START.test(text) ? `'${text}` : text;
   return /[",\r\n]|^\s|\s$/.test(inert) ? `"${inert.replaceAll('"', '""')}"` : inert;
 }

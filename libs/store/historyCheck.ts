@@ -1,6 +1,7 @@
 /** Going through the whole history link by link: the first that does not fit, and why. */
 import { setImmediate as breathe } from 'node:timers/promises';
 import type pg from 'pg';
+import type { HistoryBreak } from '../contracts/index.js';
 import type { Database } from './database.js';
 import { ERASING, type Erased } from './historyErasing.js';
 import { CHAIN_BEGIN, contentHashOf, linkHashOf, nameHashOf, type LinkContent } from './historyLink.js';
@@ -10,10 +11,6 @@ export interface NotedPlace {
   readonly number: bigint;
   readonly hash: string;
 }
-
-/** What is wrong with an entry. */
-export type HistoryBreak =
-  'changed' | 'removed' | 'out-of-order' | 'added' | 'cut-off' | 'rewritten' | 'erased-unsaid';
 
 export interface HistoryChecked {
   /** The newest link, as far as the chain holds. */

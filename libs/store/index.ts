@@ -13,6 +13,7 @@ export * from './draftDocuments.js';
 export * from './embeddedDatabase.js';
 export * from './feed.js';
 export * from './historyCheck.js';
+export * from './historyChecks.js';
 export * from './historyErasing.js';
 export * from './home.js';
 export * from './inFlight.js';

@@ -6,6 +6,7 @@ import type { Sealed } from '../../../libs/store/index.js';
 const plain: ReadonlySet<FeedType> = new Set([
   'maker-changed',
   'people-changed',
+  'history-checked',
   'plan-changed',
   'calendars-changed',
   'campaign-progress',

@@ -227,8 +227,9 @@ export function presentMaker(maker: MakerRow): MakerView {
   };
 }
 
-interface HistoryRow {
+export interface HistoryRow {
   id: string;
+  number: bigint | null;
   at: Date;
   actorName: string;
   action: string;
@@ -237,6 +238,8 @@ interface HistoryRow {
   sentence: string;
   reason: string | null;
   loanId: string | null;
+  contentHash: string | null;
+  hash: string | null;
 }
 
 /** Newest first. A folder put into a set file by file is one line, not seventy. */
@@ -250,6 +253,7 @@ export function presentHistory(rows: readonly HistoryRow[]): HistoryView[] {
   }
   return lines.map(({ row, count }) => ({
     id: row.id,
+    number: Number(row.number),
     at: row.at.toISOString(),
     by: row.actorName,
     action: row.action,

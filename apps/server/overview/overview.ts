@@ -2,17 +2,16 @@
 import { Inject, Injectable } from '@nestjs/common';
 import { serialDiffers } from '../../../libs/loan-life/index.js';
 import { DateTime } from 'luxon';
-import type { DashboardView, FeedEvent, HistoryView, Room } from '../../../libs/contracts/index.js';
+import type { DashboardView, FeedEvent, Room } from '../../../libs/contracts/index.js';
 import { teamPlan } from '../../../libs/plan-keeping/index.js';
 import { analysisSummaries, eventsAfter, lastFeedNumber, sealedFrom } from '../../../libs/store/index.js';
 import type { SignedIn } from '../access/sessions.js';
 import { mentionNeeds } from '../drafts/mentionNeeds.js';
 import { refuse } from '../http/refusals.js';
-import { hideInHistory, withoutSealed } from '../listening/hideResults.js';
+import { withoutSealed } from '../listening/hideResults.js';
 import { eventsFor } from '../listening/sealedEvents.js';
 import { mayFollow } from '../live/liveSockets.js';
 import { Loans } from '../loans/loans.js';
-import { presentHistory } from '../loans/present.js';
 import { planNeeds } from '../planning/planNeed.js';
 import { CONFIG, type ServerConfig } from '../serverConfig.js';
 import { needsOf, type WaitingFacts } from './needs.js';
@@ -43,17 +42,6 @@ export class Overview {
     const mentions = await mentionNeeds(database.prisma, loans, by.id, sealed);
     const needs = needsOf(loans, waiting, today, [...planNeeds(team, loans), ...mentions]);
     return { today, timeZone: zone, needs, loans, running: withoutSealed(running, sealed), feedNumber };
-  }
-
-  async history(before: string | undefined, by: SignedIn): Promise<HistoryView[]> {
-    const { prisma } = this.config.database;
-    const rows = await prisma.historyEntry.findMany({
-      where: before === undefined ? {} : { at: { lt: new Date(before) } },
-      orderBy: { at: 'desc' },
-      take: 200,
-    });
-    const sealed = await sealedFrom(prisma, by.id);
-    return presentHistory(rows).map((line) => hideInHistory(line, sealed));
   }
 
   async events(

@@ -3,7 +3,7 @@ import { Controller, Inject, Res } from '@nestjs/common';
 import { ApiTags } from '@nestjs/swagger';
 import type { FastifyReply } from 'fastify';
 import { z } from 'zod';
-import type { DashboardView, HistoryView } from '../../../libs/contracts/index.js';
+import type { DashboardView } from '../../../libs/contracts/index.js';
 import { Person } from '../access/person.js';
 import type { SignedIn } from '../access/sessions.js';
 import { Route } from '../http/route.js';
@@ -19,14 +19,6 @@ export class OverviewController {
   @Route('GET', 'dashboard', 'member', 'What needs whom next, and every loan’s plan')
   dashboard(@Person() by: SignedIn): Promise<DashboardView> {
     return this.overview.dashboard(by);
-  }
-
-  @Route('GET', 'history', 'member', 'Who did what, newest first')
-  history(
-    @Asked('before', z.iso.datetime({ offset: true })) before: string | undefined,
-    @Person() by: SignedIn,
-  ): Promise<HistoryView[]> {
-    return this.overview.history(before, by);
   }
 
   @Route('GET', 'feed', 'signed-in', 'A room’s events after a number')

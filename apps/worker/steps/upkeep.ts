@@ -1,6 +1,6 @@
 /** What the clock asks for: deadlines to watch, messages to send, old rows to clear. */
 import { Inject, Injectable, type OnModuleDestroy } from '@nestjs/common';
-import { change, clearOld, startDuePublications, theHouse } from '../../../libs/store/index.js';
+import { change, checkHistoryDaily, clearOld, startDuePublications, theHouse } from '../../../libs/store/index.js';
 import { runBackup, scheduleBackup } from '../../../libs/backup/index.js';
 import type { RunningJob } from '../../../libs/jobs/queues.js';
 import {
@@ -70,6 +70,7 @@ export class Upkeep implements OnModuleDestroy {
     await clearProposals(this.config.database, new Date(Date.now() - KEEP_PROPOSALS_MS));
     await clearDeliveries(this.config.database, new Date(Date.now() - KEEP_DELIVERIES_MS));
     await this.config.queues.prune(KEEP_ENDED_JOBS_MS);
+    await checkHistoryDaily(this.config.database, theHouse, new Date());
   }
 
   async scheduleBackup(): Promise<void> {
