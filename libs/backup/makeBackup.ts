@@ -77,6 +77,7 @@ async function fill(zip: ZipFile, snapshot: Snapshot, source: BackupSource): Pro
     application: source.application,
     madeAt: new Date().toISOString(),
     teamName: await snapshot.teamName(),
+    history: await snapshot.historyHead(),
     migrations: [...snapshot.migrations],
     sequences: { ...snapshot.sequences },
     tables,

@@ -14,6 +14,8 @@ export const Manifest = z.object({
   application: z.string(),
   madeAt: z.string(),
   teamName: z.string(),
+  /** The newest line of the history and its hash: the chain must go through there for ever after. */
+  history: z.object({ number: count, hash: Sha256 }).nullish(),
   migrations: z.array(z.string().regex(/^[\w-]+$/)),
   sequences: z.record(z.string(), z.string().nullable()),
   /** Rows as PostgreSQL's COPY text, in `tables/NAME.tsv`. */

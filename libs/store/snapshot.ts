@@ -19,6 +19,8 @@ export interface Snapshot {
   /** Content hashes of the files this database says it keeps. */
   keptFiles(): Promise<string[]>;
   teamName(): Promise<string>;
+  /** The newest link of the history; null in a database from before it was a chain. */
+  historyHead(): Promise<{ number: number; hash: string } | null>;
   close(): Promise<void>;
 }
 
@@ -50,6 +52,7 @@ export async function openSnapshot(url: string): Promise<Snapshot> {
         (await client.query<{ sha256: string }>('select "sha256" from "Blob"')).rows.map((row) => row.sha256),
       teamName: async () =>
         (await client.query<{ name: string }>('select "name" from "Installation"')).rows[0]?.name ?? '',
+      historyHead: () => headOf(client),
       close: () => client.end(),
     };
   } catch (error) {
@@ -75,6 +78,17 @@ async function migrationsOf(client: pg.Client): Promise<string[]> {
      where finished_at is not null and rolled_back_at is null order by migration_name`,
   );
   return answer.rows.map(({ name }) => name);
+}
+
+async function headOf(client: pg.Client): Promise<{ number: number; hash: string } | null> {
+  const there = await client.query<{ name: string | null }>(
+    `select to_regclass('"HistoryHead"')::text as name`,
+  );
+  if (!there.rows[0]?.name) return null;
+  const { rows } = await client.query<{ number: string; hash: string }>(
+    'select "number", "hash" from "HistoryHead" where "id" = 1',
+  );
+  return rows[0] ? { number: Number(rows[0].number), hash: rows[0].hash } : null;
 }
 
 async function sequencesOf(client: pg.Client): Promise<Record<string, string | null>> {

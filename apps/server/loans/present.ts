@@ -242,18 +242,20 @@ export interface HistoryRow {
   hash: string | null;
 }
 
-/** Newest first. A folder put into a set file by file is one line, not seventy. */
+/** Newest first. A folder put into a set file by file is one line, not seventy; its number is that of the oldest. */
 export function presentHistory(rows: readonly HistoryRow[]): HistoryView[] {
-  const lines: { row: HistoryRow; count: number }[] = [];
+  const lines: { row: HistoryRow; oldest: HistoryRow; count: number }[] = [];
   for (const row of rows) {
     const last = lines.at(-1);
     const same = last && row.action === 'file-kept' && last.row.action === 'file-kept';
-    if (same && row.subjectId === last.row.subjectId && row.actorName === last.row.actorName) last.count++;
-    else lines.push({ row, count: 1 });
+    if (same && row.subjectId === last.row.subjectId && row.actorName === last.row.actorName) {
+      last.count++;
+      last.oldest = row;
+    } else lines.push({ row, oldest: row, count: 1 });
   }
-  return lines.map(({ row, count }) => ({
+  return lines.map(({ row, oldest, count }) => ({
     id: row.id,
-    number: Number(row.number),
+    number: Number(oldest.number),
     at: row.at.toISOString(),
     by: row.actorName,
     action: row.action,

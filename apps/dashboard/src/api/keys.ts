@@ -21,6 +21,8 @@ export const keys = {
   backups: ['backups'],
   invitations: ['invitations'],
   history: ['history'],
+  historyLines: (ask: object) => ['history', 'lines', JSON.stringify(ask)],
+  historyChain: ['history', 'chain'],
   published: ['published'],
   /** Everything of the plan: what is booked and what should change. */
   plan: ['plan'],

@@ -2,6 +2,7 @@
 import { infiniteQueryOptions, queryOptions } from '@tanstack/react-query';
 import { api } from './api.js';
 import { keys } from './keys.js';
+import type { HistoryQuery } from '../contracts.js';
 
 export const queries = {
   session: () => queryOptions({ queryKey: keys.session, queryFn: () => api.session() }),
@@ -47,11 +48,13 @@ export const queries = {
   publicationHouse: () =>
     queryOptions({ queryKey: keys.publicationHouse, queryFn: () => api.publicationHouse() }),
   feedback: () => queryOptions({ queryKey: keys.feedback, queryFn: () => api.feedback() }),
-  history: () =>
+  history: (ask: HistoryQuery) =>
     infiniteQueryOptions({
-      queryKey: keys.history,
-      queryFn: ({ pageParam }: { pageParam: string | undefined }) => api.history(pageParam),
-      initialPageParam: undefined as string | undefined,
-      getNextPageParam: (page) => page.at(-1)?.at,
+      queryKey: keys.historyLines(ask),
+      queryFn: ({ pageParam }: { pageParam: number | undefined }) =>
+        api.history({ ...ask, before: pageParam }),
+      initialPageParam: undefined as number | undefined,
+      getNextPageParam: (page) => page.at(-1)?.number,
     }),
+  historyChain: () => queryOptions({ queryKey: keys.historyChain, queryFn: () => api.historyChain() }),
 };

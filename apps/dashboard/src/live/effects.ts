@@ -104,6 +104,19 @@ const meaning: { readonly [T in FeedType]: (payload: FeedPayloads[T]) => Effects
     },
   }),
   'feedback-changed': (p) => ({ stale: [keys.feedback, ['reviews'], keys.loanHistory(p.loanId)] }),
+  'history-checked': (p) => ({
+    stale: [keys.history],
+    ...(p.holds
+      ? {}
+      : {
+          saying: {
+            tone: 'late',
+            title: 'The history was touched',
+            text: 'Lines of it no longer fit together.',
+            to: '/history',
+          },
+        }),
+  }),
   'backups-changed': () => ({ stale: [keys.backups, keys.history] }),
   deadline: (p) => ({
     stale: aboutLoan(p.loanId),
