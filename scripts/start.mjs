@@ -148,9 +148,13 @@ async function start() {
     say(`brought the database up to date (${applied.length} step${applied.length === 1 ? '' : 's'})`);
   const database = store.openDatabase(databaseUrl);
   started.push(['database connections', () => database.close()]);
-  const queues = openQueues({ databaseUrl, redisUrl: process.env.REDIS_URL }, (error) =>
-    report(error, 'queue'),
-  );
+  // The lock of the home sees to it that nobody else works on the database that comes along.
+  const place = {
+    databaseUrl,
+    redisUrl: process.env.REDIS_URL,
+    alone: process.env.DATABASE_URL === undefined,
+  };
+  const queues = openQueues(place, (error) => report(error, 'queue'));
   started.push(['queues', () => queues.close()]);
   const url = role === 'worker' ? 'worker' : await startApi(home, { database, queues, blobs, backups });
   if (role !== 'api') await startWork({ database, queues, blobs, backups });

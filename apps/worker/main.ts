@@ -2,9 +2,10 @@
 import 'reflect-metadata';
 import { Module } from '@nestjs/common';
 import { NestFactory } from '@nestjs/core';
-import type { JobHandlers, RunningJob, Workers } from '../../libs/jobs/queues.js';
+import type { JobHandlers, Workers } from '../../libs/jobs/queues.js';
 import { workInFlight } from '../../libs/store/index.js';
 import { AnalysisSteps } from './steps/analysisSteps.js';
+import { givingUp, type SetAsides } from './steps/givingUp.js';
 import { DemoLoading } from './demo/demoLoading.js';
 import { Recomputing } from './steps/recomputing.js';
 import { startWatching } from './steps/watching.js';
@@ -62,7 +63,7 @@ export async function startWorker(config: WorkerConfig): Promise<RunningWorker> 
   await config.queues.everyMs('schedule-backups', BACKUP_SCHEDULE_MS);
   const stopWatching = startWatching(config, context.get(Upkeep));
   await context.get(Recomputing).resume();
-  await config.queues.add(await workInFlight(config.database));
+  await config.queues.mend(await workInFlight(config.database, config.publishFolder !== undefined));
   const pools = [COMPUTE_POOL, CAMPAIGN_POOL].map((token) => context.get<ComputePool>(token));
   return {
     drain: async () => {
@@ -79,30 +80,31 @@ function handlersOf(
   demo: DemoLoading,
   publishing: Publishing,
 ): JobHandlers {
-  const guarded =
-    <J extends 'read-set' | 'analyse-set' | 'draw-figures'>(work: (job: RunningJob<J>) => Promise<void>) =>
-    async (job: RunningJob<J>): Promise<void> => {
-      try {
-        await work(job);
-      } catch (error) {
-        if (job.lastAttempt) await steps.setAside(job, error as Error);
-        throw error;
-      }
-    };
-  return {
-    'read-set': guarded((job: RunningJob<'read-set'>) => steps.read(job)),
-    'analyse-set': guarded((job: RunningJob<'analyse-set'>) => steps.analyse(job)),
-    'draw-figures': guarded((job: RunningJob<'draw-figures'>) => steps.draw(job)),
+  const handlers: JobHandlers = {
+    'read-set': (job) => steps.read(job),
+    'analyse-set': (job) => steps.analyse(job),
+    'draw-figures': (job) => steps.draw(job),
     'recompute-set': (job) => recomputing.recompute(job),
-    'load-demo': (job) => demo.load(job.payload),
-    'watch-deadlines': () => upkeep.deadlines(),
+    'load-demo': (job) => upkeep.succeeding(job, () => demo.load(job.payload)),
+    'watch-deadlines': (job) => upkeep.succeeding(job, () => upkeep.deadlines()),
     deliver: ({ payload }) => upkeep.deliver(payload),
     'build-bundle': (job) => publishing.build(job),
     'place-bundle': (job) => publishing.place(job),
-    'clear-old': () => upkeep.clear(),
-    'schedule-backups': () => upkeep.scheduleBackup(),
+    'clear-old': (job) => upkeep.succeeding(job, () => upkeep.clear()),
+    'schedule-backups': (job) => upkeep.succeeding(job, () => upkeep.scheduleBackup()),
     'make-backup': (job) => upkeep.makeBackup(job),
   };
+  const setAsides: SetAsides = {
+    'read-set': (job, reason) => steps.setAside(job, reason),
+    'analyse-set': (job, reason) => steps.setAside(job, reason),
+    'draw-figures': (job, reason) => steps.setAside(job, reason),
+    'recompute-set': (job, reason) => recomputing.setAside(job, reason),
+    deliver: ({ payload }, reason) => upkeep.giveUpDelivery(payload, reason),
+    'build-bundle': (job, reason) => publishing.setAside(job, reason),
+    'place-bundle': (job, reason) => publishing.setPlacingAside(job, reason),
+    'make-backup': ({ payload }, reason) => upkeep.giveUpBackup(payload, reason),
+  };
+  return givingUp(handlers, setAsides, (job, reason) => upkeep.setAside(job, reason));
 }
 
 async function drain(

@@ -69,27 +69,23 @@ export interface BackupWorld {
 }
 
 /** The job: run twice, it makes one file. */
-export async function runBackup(
-  { database, blobs, backups }: BackupWorld,
-  runId: string,
-  lastAttempt: boolean,
-): Promise<void> {
+export async function runBackup({ database, blobs, backups }: BackupWorld, runId: string): Promise<void> {
   const run = await database.prisma.backupRun.findUnique({ where: { id: runId } });
   if (run?.state !== 'running') return;
   const cause = run.cause as BackupCause;
   const name = backupName(cause, run.startedAt);
   const file = path.join(backups.folder, name);
-  try {
-    await makeBackupFolder(backups.folder);
-    if (!(await isThere(file)))
-      await makeBackup({ databaseUrl: database.url, blobs, application: backups.application }, file);
-  } catch (error) {
-    if (lastAttempt) await endRun(database, runId, { reason: (error as Error).message.slice(0, 1000) });
-    throw error;
-  }
+  await makeBackupFolder(backups.folder);
+  if (!(await isThere(file)))
+    await makeBackup({ databaseUrl: database.url, blobs, application: backups.application }, file);
   const bytes = (await keptBackups(backups.folder)).find((kept) => kept.name === name)?.bytes ?? 0;
   await endRun(database, runId, { fileName: name, bytes });
   if (cause === 'nightly') await tidyNightly(database, backups.folder);
+}
+
+/** With the reason for the owner; the backups there are stay. */
+export async function giveUpBackup(database: Database, runId: string, reason: string): Promise<void> {
+  await endRun(database, runId, { reason });
 }
 
 async function endRun(

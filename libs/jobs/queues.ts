@@ -14,6 +14,8 @@ import {
   type WorkerOptions,
 } from 'bullmq';
 import { Redis } from 'ioredis';
+import { QUEUE_SCHEMA, endOrphans, mendClock, mendDelays, putBack, type MendedQueue } from './mending.js';
+import { runJob } from './runJob.js';
 import {
   queueNames,
   queueOfJob,
@@ -31,9 +33,11 @@ export interface RunningJob<J extends JobName = JobName> {
   readonly name: J;
   readonly id: string;
   readonly payload: JobPayloads[J];
-  /** How often it was started before this time. */
+  /** How often it failed before this time. */
   readonly attemptsBefore: number;
   readonly lastAttempt: boolean;
+  /** How often its worker ended in the middle of it. */
+  readonly interrupted: number;
 }
 export type JobHandlers = { readonly [J in JobName]: (job: RunningJob<J>) => Promise<void> };
 
@@ -52,6 +56,11 @@ export interface QueueBackend {
   restart(job: JobName, jobId: string): Promise<boolean>;
   counts(): Promise<QueueCounts[]>;
   everyMs(job: JobName, intervalMs: number): Promise<void>;
+  /**
+   * Puts right what faults leave: work that the rows say is under way and the queue no longer has (it was emptied, or
+   * gave it up), and times that a clock set back left in the future.
+   */
+  mend(underWay: readonly JobRequest[]): Promise<void>;
   /** Ended jobs older than this are dropped from the queue's own tables. */
   prune(olderThanMs: number): Promise<void>;
   work(
@@ -71,15 +80,24 @@ export const ATTEMPTS = 3;
 /** A killed worker's job is taken up again within about this time. */
 const LOCK_MS = 8_000;
 const STALLED_CHECK_MS = 3_000;
-/** A job may lose its worker often without being at fault itself; what fails by itself is counted by attempts. */
-const STALLS_ALLOWED = 20;
+/** The queue itself never gives a job up for having lost its worker: the handlers do, with a reason people can read. */
+const STALLS_ALLOWED = 1_000_000;
 
 const jobOptions = { attempts: ATTEMPTS, backoff: { type: 'exponential', delay: 500 } } as const;
 
-type AnyQueue = Pick<
-  Queue,
-  'addBulk' | 'getJob' | 'getJobCounts' | 'upsertJobScheduler' | 'clean' | 'close' | 'on' | 'waitUntilReady'
->;
+type AnyQueue = MendedQueue &
+  Pick<
+    Queue,
+    | 'getJob'
+    | 'getJobCounts'
+    | 'getJobScheduler'
+    | 'removeJobScheduler'
+    | 'upsertJobScheduler'
+    | 'clean'
+    | 'close'
+    | 'on'
+    | 'waitUntilReady'
+  >;
 type AnyWorker = {
   close(force?: boolean): Promise<void>;
   waitUntilReady(): Promise<unknown>;
@@ -91,18 +109,27 @@ interface Connected {
   queue(name: QueueName): AnyQueue;
   worker(
     name: QueueName,
-    process: (job: Job) => Promise<void>,
+    process: (job: Job, token?: string) => Promise<void>,
     options: Omit<WorkerOptions, 'connection'>,
   ): AnyWorker;
+  /** Before workers take jobs: those of a run that was killed, where no other worker can be at them. */
+  freeOrphans(): Promise<void>;
+  /** Locks and checks that a clock set back left in the future. */
+  mendClock(now: number): Promise<void>;
   end(): Promise<void>;
 }
 
-export function openQueues(
-  where: { databaseUrl: string; redisUrl?: string | undefined },
-  report: (error: Error) => void,
-): QueueBackend {
-  const connected = where.redisUrl ? onRedis(where.redisUrl, report) : onPostgres(where.databaseUrl);
+export interface QueuePlace {
+  readonly databaseUrl: string;
+  readonly redisUrl?: string | undefined;
+  /** No other process has workers on these queues: what is at work when this one starts was left by a killed one. */
+  readonly alone?: boolean;
+}
+
+export function openQueues(where: QueuePlace, report: (error: Error) => void): QueueBackend {
+  const connected = where.redisUrl ? onRedis(where.redisUrl, report) : onPostgres(where);
   const queues = new Map<QueueName, AnyQueue>();
+  const every = new Map<JobName, number>();
   const use = async <T>(name: QueueName, work: (queue: AnyQueue) => Promise<T>): Promise<T> => {
     const queue = queues.get(name) ?? connected.queue(name);
     if (!queues.has(name)) {
@@ -136,10 +163,18 @@ export function openQueues(
     },
     counts: () => Promise.all(queueNames.map((name) => use(name, (queue) => countsOf(name, queue)))),
     everyMs: async (job, intervalMs) => {
-      const scheduled = { name: job, data: { asked: 'by the clock' } };
-      await use(queueOfJob[job], (queue) =>
-        queue.upsertJobScheduler(`every-${job}`, { every: intervalMs }, scheduled),
-      );
+      every.set(job, intervalMs);
+      await use(queueOfJob[job], (queue) => schedule(queue, job, intervalMs));
+    },
+    mend: async (underWay) => {
+      await connected.mendClock(Date.now());
+      for (const [job, intervalMs] of every)
+        await use(queueOfJob[job], (queue) => schedule(queue, job, intervalMs));
+      for (const name of queueNames) {
+        const mine = underWay.filter(({ job }) => queueOfJob[job] === name);
+        await use(name, (queue) => putBack(queue, mine.map(asBulkJob)));
+        await use(name, (queue) => mendDelays(queue, Date.now()));
+      }
     },
     prune: async (olderThanMs) => {
       for (const name of queueNames) {
@@ -157,6 +192,15 @@ export function openQueues(
 
 function asBulkJob({ job, jobId, payload }: JobRequest) {
   return { name: job, data: payload, opts: { ...jobOptions, jobId } };
+}
+
+/** Again only when it is missing, of another interval, or waits for a time beyond it, as after a clock set back. */
+async function schedule(queue: AnyQueue, job: JobName, every: number): Promise<void> {
+  const id = `every-${job}`;
+  const known = await queue.getJobScheduler(id);
+  if (known?.every === every && (known.next ?? 0) <= Date.now() + 2 * every) return;
+  if (known) await queue.removeJobScheduler(id);
+  await queue.upsertJobScheduler(id, { every }, { name: job, data: { asked: 'by the clock' } });
 }
 
 async function countsOf(queue: QueueName, from: AnyQueue): Promise<QueueCounts> {
@@ -180,8 +224,9 @@ async function startWorkers(
   const workers: AnyWorker[] = [];
   const drain = async () => void (await Promise.all(workers.map((worker) => worker.close())));
   try {
+    await connected.freeOrphans();
     for (const name of queueNames) {
-      const worker = connected.worker(name, (job) => run(handlers, job), {
+      const worker = connected.worker(name, (job, token) => runJob(handlers, job, token), {
         concurrency: concurrency[name],
         lockDuration: LOCK_MS,
         stalledInterval: STALLED_CHECK_MS,
@@ -200,26 +245,15 @@ async function startWorkers(
   return { drain };
 }
 
-async function run(handlers: JobHandlers, job: Job): Promise<void> {
-  const name = job.name as JobName;
-  const handler = handlers[name] as ((job: RunningJob) => Promise<void>) | undefined;
-  if (!handler) throw new Error(`No handler for the job ${job.name}.`);
-  await handler({
-    name,
-    id: job.id ?? '',
-    payload: job.data as JobPayloads[JobName],
-    attemptsBefore: job.attemptsMade,
-    lastAttempt: job.attemptsMade + 1 >= (job.opts.attempts ?? 1),
-  });
-}
-
-function onPostgres(databaseUrl: string): Connected {
+function onPostgres({ databaseUrl, alone }: QueuePlace): Connected {
   const classes = withBackend(createPostgresBackend);
-  const connection = { connectionString: databaseUrl, schema: 'queues', migrate: true, max: 6 };
+  const connection = { connectionString: databaseUrl, schema: QUEUE_SCHEMA, migrate: true, max: 6 };
   return {
     kind: 'postgres',
     queue: (name) => new classes.Queue(name, { connection }) as unknown as AnyQueue,
     worker: (name, process, options) => new classes.Worker(name, process, { ...options, connection }),
+    freeOrphans: async () => void (alone && (await endOrphans(databaseUrl))),
+    mendClock: (now) => mendClock(databaseUrl, now, { lockMs: LOCK_MS, checkMs: STALLED_CHECK_MS }),
     end: async () => undefined,
   };
 }
@@ -242,6 +276,9 @@ function onRedis(redisUrl: string, report: (error: Error) => void): Connected {
         prefix: 'sojourn',
       });
     },
+    // Redis counts locks down by its own clock.
+    freeOrphans: async () => undefined,
+    mendClock: async () => undefined,
     end: async () => {
       for (const each of [...blocking, client]) await each.quit().catch(() => each.disconnect());
     },

@@ -36,6 +36,13 @@ type Claimed = NonNullable<Awaited<ReturnType<typeof claim>>>;
 export async function deliver(database: Database, ways: Ways, deliveryId: string, now: Date): Promise<void> {
   const delivery = await claim(database, deliveryId, now);
   if (!delivery) return;
+  // Counted at each beginning: more of them than failures allow means that its sender was ended in the middle each time.
+  if (delivery.attempts > PAUSES_MS.length + 1) {
+    return settle(database, deliveryId, {
+      state: 'failed',
+      reason: 'The program ended each time it was sent.',
+    });
+  }
   const unwanted = whyNot(delivery);
   if (unwanted !== undefined) return settle(database, deliveryId, { state: 'dropped', reason: unwanted });
   const loan =
@@ -138,6 +145,14 @@ function afterFailure(attempts: number, error: Error, now: Date): Settled {
   const forGood = (error as { code?: string }).code === 'address-refused';
   if (pause === undefined || forGood) return { state: 'failed', reason };
   return { state: 'waiting', reason, nextAttemptAt: new Date(now.getTime() + pause) };
+}
+
+/** Whatever state it is in, unless it has an end: with the reason, and no further tries by itself. */
+export async function giveUpDelivery(database: Database, id: string, reason: string): Promise<void> {
+  await database.prisma.delivery.updateMany({
+    where: { id, state: { in: ['waiting', 'sending'] } },
+    data: { state: 'failed', reason: reason.slice(0, 500), claimedUntil: null },
+  });
 }
 
 async function settle(database: Database, id: string, data: Settled): Promise<void> {

@@ -25,6 +25,7 @@ export * from './publications.js';
 export * from './recomputed.js';
 export * from './reviewSource.js';
 export * from './reviewText.js';
+export * from './setAsideJobs.js';
 export * from './snapshot.js';
 export * from './unitProgress.js';
 export * from './versioned.js';

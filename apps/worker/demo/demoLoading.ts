@@ -6,7 +6,7 @@ import { Inject, Injectable } from '@nestjs/common';
 import { hash } from '@node-rs/argon2';
 import { DEMO_PASSWORD } from '../../../libs/contracts/index.js';
 import type { KeptBlob } from '../../../libs/blobs/blobStore.js';
-import { change, requestAnalysis, theHouse, type Change } from '../../../libs/store/index.js';
+import { change, DEMO_LOADED, requestAnalysis, theHouse, type Change } from '../../../libs/store/index.js';
 import { demoScenario, photographPng, type DemoLoan, type DemoScenario } from '../../../seed/scenario.js';
 import { COMPUTE_POOL } from '../tokens.js';
 import type { ComputePool } from '../threads/computePool.js';
@@ -34,6 +34,7 @@ export class DemoLoading {
         for (const setId of setIds) await requestAnalysis(made, setId, this.config.recipe);
       });
     }
+    await this.#once(DEMO_LOADED, async () => undefined);
   }
 
   async #addPeople(scenario: DemoScenario, ownerId: string): Promise<PeopleIds> {

@@ -30,6 +30,13 @@ interface Computation {
   readonly algorithmVersion: string;
 }
 
+/** While which a step is wanted. */
+const statesOf: Readonly<Record<StepJob['name'], readonly string[]>> = {
+  'read-set': ['queued', 'reading'],
+  'analyse-set': ['analysing'],
+  'draw-figures': ['drawing'],
+};
+
 type StepJob = RunningJob<'read-set' | 'analyse-set' | 'draw-figures'>;
 
 @Injectable()
@@ -94,12 +101,14 @@ export class AnalysisSteps {
     });
   }
 
-  /** After the last try: set aside with a reason people can read, and a way to try again. */
-  async setAside(job: StepJob, error: Error): Promise<void> {
-    const reason = `The computation failed ${job.attemptsBefore + 1} times: ${error.message}`.slice(0, 1000);
-    await change(this.config.database, theHouse, (made) =>
-      stepComputation(made, job.payload.computationId, { state: 'quarantined', progress: 1, reason }),
-    );
+  /** Where people see it, with a way to try again; not when another step of it, or a later try, is at work. */
+  async setAside(job: StepJob, reason: string): Promise<void> {
+    const { computationId } = job.payload;
+    await change(this.config.database, theHouse, async (made) => {
+      const found = await made.tx.computation.findUnique({ where: { id: computationId } });
+      if (found && statesOf[job.name].includes(found.state))
+        await stepComputation(made, computationId, { state: 'quarantined', progress: 1, reason });
+    });
   }
 
   /** The computation, if this step is still wanted; dashboards hear that it began. */

@@ -25,19 +25,7 @@ export class Publishing {
   constructor(@Inject(CONFIG) private readonly config: WorkerConfig) {}
 
   async build(job: RunningJob<'build-bundle'>): Promise<void> {
-    const { publicationId } = job.payload;
-    try {
-      await this.#build(publicationId);
-    } catch (error) {
-      if (job.lastAttempt) {
-        const reason = `The bundle could not be built: ${(error as Error).message}`.slice(0, 1000);
-        await change(this.config.database, theHouse, (made) => failBundle(made, publicationId, reason));
-      }
-      throw error;
-    }
-  }
-
-  async #build(id: string): Promise<void> {
+    const { publicationId: id } = job.payload;
     const { database, blobs } = this.config;
     const progress = (done: number) => change(database, theHouse, (made) => bundleProgress(made, id, done));
     if (!(await progress(0.05))) return;
@@ -56,6 +44,12 @@ export class Publishing {
     );
   }
 
+  async setAside({ payload }: RunningJob<'build-bundle'>, reason: string): Promise<void> {
+    await change(this.config.database, theHouse, (made) =>
+      failBundle(made, payload.publicationId, `The bundle could not be built. ${reason}`),
+    );
+  }
+
   /** Nothing to do without a folder; a folder that cannot be written is said where the review is published. */
   async place(job: RunningJob<'place-bundle'>): Promise<void> {
     const { database, publishFolder } = this.config;
@@ -63,20 +57,19 @@ export class Publishing {
     const { publicationId: id } = job.payload;
     const publication = await database.prisma.publication.findUnique({ where: { id } });
     if (!publication?.bundle || publication.number === null) return;
-    try {
-      await placeBundle({
-        folder: publishFolder,
-        slug: await this.#slugOf(publication.loanId),
-        title: publication.title,
-        number: publication.number,
-        zip: await this.config.blobs.read(publication.bundle),
-        versions: await reviewVersions(database.prisma, publication.loanId),
-      });
-      await this.#placed(id, null);
-    } catch (error) {
-      await this.#placed(id, (error as Error).message.slice(0, 500));
-      if (!job.lastAttempt) throw error;
-    }
+    await placeBundle({
+      folder: publishFolder,
+      slug: await this.#slugOf(publication.loanId),
+      title: publication.title,
+      number: publication.number,
+      zip: await this.config.blobs.read(publication.bundle),
+      versions: await reviewVersions(database.prisma, publication.loanId),
+    });
+    await this.#placed(id, null);
+  }
+
+  async setPlacingAside({ payload }: RunningJob<'place-bundle'>, reason: string): Promise<void> {
+    await this.#placed(payload.publicationId, reason);
   }
 
   #placed(id: string, fault: string | null): Promise<void> {

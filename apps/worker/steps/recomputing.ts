@@ -45,12 +45,16 @@ export class Recomputing {
         keepRecomputed(made, item, computed, (computationId) => tellMissingData(made, computationId)),
       );
     } catch (error) {
-      if (!(error instanceof NotReadable) && !job.lastAttempt) throw error;
-      const reason = (error as Error).message.slice(0, 1000);
-      await change(database, theHouse, (made) =>
-        endCampaignItem(made, job.payload, { state: 'failed', reason }),
-      );
+      if (!(error instanceof NotReadable)) throw error;
+      await this.setAside(job, error.message.slice(0, 1000));
     }
+  }
+
+  /** The campaign goes on with the next; the set keeps its earlier result. */
+  async setAside({ payload }: RunningJob<'recompute-set'>, reason: string): Promise<void> {
+    await change(this.config.database, theHouse, (made) =>
+      endCampaignItem(made, payload, { state: 'failed', reason }),
+    );
   }
 
   async #compute(item: OutdatedResult): Promise<RecomputedResult> {

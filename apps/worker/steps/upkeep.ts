@@ -1,12 +1,22 @@
 /** What the clock asks for: deadlines to watch, messages to send, old rows to clear. */
 import { Inject, Injectable, type OnModuleDestroy } from '@nestjs/common';
-import { change, checkHistoryDaily, clearOld, startDuePublications, theHouse } from '../../../libs/store/index.js';
-import { runBackup, scheduleBackup } from '../../../libs/backup/index.js';
+import {
+  change,
+  checkHistoryDaily,
+  clearOld,
+  forgetSetAside,
+  noteSetAside,
+  startDuePublications,
+  theHouse,
+  workInFlight,
+} from '../../../libs/store/index.js';
+import { giveUpBackup, runBackup, scheduleBackup } from '../../../libs/backup/index.js';
 import type { RunningJob } from '../../../libs/jobs/queues.js';
 import {
   clearDeliveries,
   deliver,
   dueDeliveries,
+  giveUpDelivery,
   openMailer,
   type Mailer,
 } from '../../../libs/notices/index.js';
@@ -77,8 +87,34 @@ export class Upkeep implements OnModuleDestroy {
     await scheduleBackup(this.config.database, new Date());
   }
 
-  async makeBackup({ payload, lastAttempt }: RunningJob<'make-backup'>): Promise<void> {
-    await runBackup(this.config, payload.runId, lastAttempt);
+  async makeBackup({ payload }: RunningJob<'make-backup'>): Promise<void> {
+    await runBackup(this.config, payload.runId);
+  }
+
+  async giveUpBackup({ runId }: { runId: string }, reason: string): Promise<void> {
+    await giveUpBackup(this.config.database, runId, reason);
+  }
+
+  async giveUpDelivery({ deliveryId }: { deliveryId: string }, reason: string): Promise<void> {
+    await giveUpDelivery(this.config.database, deliveryId, reason);
+  }
+
+  /** Work that has no row of its own to say so. */
+  async setAside({ name, payload }: RunningJob, reason: string): Promise<void> {
+    await change(this.config.database, theHouse, (made) => noteSetAside(made, name, payload, reason));
+  }
+
+  /** What was set aside before is forgotten once it goes well. */
+  async succeeding({ name, payload }: RunningJob, work: () => Promise<void>): Promise<void> {
+    await work();
+    await forgetSetAside(this.config.database, name, payload);
+  }
+
+  /** What the rows say is under way and the queue lost; messages whose time has come are among it. */
+  async mendQueues(): Promise<void> {
+    const { database, queues, publishFolder } = this.config;
+    const underWay = await workInFlight(database, publishFolder !== undefined);
+    await queues.mend([...underWay, ...(await dueDeliveries(database, new Date()))]);
   }
 
   onModuleDestroy(): void {

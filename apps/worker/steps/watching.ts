@@ -10,6 +10,7 @@ import type { Upkeep } from './upkeep.js';
 /** A burst of changes is looked at once. */
 const CALM_MS = 400;
 const SEND_DUE_MS = 2_000;
+const MEND_MS = 10_000;
 
 export function startWatching(config: WorkerConfig, upkeep: Upkeep): () => Promise<void> {
   const stopDeadlines = watchDeadlines(config, upkeep);
@@ -20,10 +21,18 @@ export function startWatching(config: WorkerConfig, upkeep: Upkeep): () => Promi
       .catch((error: Error) => config.report(error, 'messages'))
       .finally(() => (sending = undefined));
   }, SEND_DUE_MS);
+  let mending: Promise<void> | undefined;
+  const mender = setInterval(() => {
+    mending ??= upkeep
+      .mendQueues()
+      .catch((error: Error) => config.report(error, 'queues'))
+      .finally(() => (mending = undefined));
+  }, MEND_MS);
   return async () => {
     clearInterval(timer);
+    clearInterval(mender);
     await stopDeadlines();
-    await sending;
+    await Promise.all([sending, mending]);
   };
 }
 
