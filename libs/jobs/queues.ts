@@ -16,6 +16,7 @@ import {
 import { Redis } from 'ioredis';
 import { QUEUE_SCHEMA, endOrphans, mendClock, mendDelays, putBack, type MendedQueue } from './mending.js';
 import { runJob } from './runJob.js';
+import { SILENCE_MS, SteadyClient } from '../store/steadyPool.js';
 import {
   queueNames,
   queueOfJob,
@@ -247,7 +248,13 @@ async function startWorkers(
 
 function onPostgres({ databaseUrl, alone }: QueuePlace): Connected {
   const classes = withBackend(createPostgresBackend);
-  const connection = { connectionString: databaseUrl, schema: QUEUE_SCHEMA, migrate: true, max: 6 };
+  const connection = {
+    connectionString: databaseUrl,
+    schema: QUEUE_SCHEMA,
+    migrate: true,
+    max: 6,
+    Client: SteadyClient,
+  };
   return {
     kind: 'postgres',
     queue: (name) => new classes.Queue(name, { connection }) as unknown as AnyQueue,
@@ -259,7 +266,7 @@ function onPostgres({ databaseUrl, alone }: QueuePlace): Connected {
 }
 
 function onRedis(redisUrl: string, report: (error: Error) => void): Connected {
-  const client = new Redis(redisUrl, { maxRetriesPerRequest: null });
+  const client = new Redis(redisUrl, { maxRetriesPerRequest: null, socketTimeout: SILENCE_MS });
   client.on('error', report);
   const connection = client as unknown as QueueOptions['connection'];
   const blocking: Redis[] = [];

@@ -1,9 +1,9 @@
 /** Reading the feed: what happened in a room after a number, and being woken when more has come. */
-import pg from 'pg';
 import type { FeedEvent, Room } from '../contracts/index.js';
 import { FEED_CHANNEL, OUTBOX_CHANNEL } from './change.js';
 import type { Database } from './database.js';
 import { DRAFT_CHANNEL } from './draftDocuments.js';
+import { SILENCE_MS, SteadyClient } from './steadyPool.js';
 
 const PAGE = 500;
 
@@ -62,12 +62,12 @@ export interface Wakes {
  * time, never an event. The connection is made again when it breaks, and both are woken then.
  */
 export function listen(database: Database, wakes: Wakes): () => Promise<void> {
-  let client: pg.Client | undefined;
+  let client: SteadyClient | undefined;
   let closed = false;
   let timer: NodeJS.Timeout | undefined;
   const connect = async (): Promise<void> => {
     if (closed) return;
-    const next = new pg.Client({ connectionString: database.url, keepAlive: true });
+    const next = new SteadyClient(database.url);
     client = next;
     let broken = false;
     const again = () => {
@@ -95,9 +95,12 @@ export function listen(database: Database, wakes: Wakes): () => Promise<void> {
     }
   };
   void connect();
+  // A connection that only listens says nothing by itself: asked now and then, a dead one is noticed.
+  const asking = setInterval(() => void client?.query('select 1').catch(() => undefined), SILENCE_MS / 3);
   return async () => {
     closed = true;
     clearTimeout(timer);
+    clearInterval(asking);
     await client?.end().catch(() => undefined);
   };
 }

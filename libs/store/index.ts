@@ -27,5 +27,6 @@ export * from './reviewSource.js';
 export * from './reviewText.js';
 export * from './setAsideJobs.js';
 export * from './snapshot.js';
+export * from './steadyPool.js';
 export * from './unitProgress.js';
 export * from './versioned.js';

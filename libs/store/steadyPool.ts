@@ -1,9 +1,34 @@
-/** Connections to the database that come back after it was away. */
+/** Connections to the database that come back after it was away, or after the way to it was cut without a word. */
+import type { Socket } from 'node:net';
 import pg from 'pg';
 
 /** How long a lost connection may stay with whoever holds it. */
 const GRACE_MS = 1000;
 const CONNECT_PATIENCE_MS = 10_000;
+/** Longer than any question takes; a pool closes idle connections sooner. */
+export const SILENCE_MS = 15_000;
+
+/**
+ * A connection that is given up when nothing has come or gone for a while: packets that are dropped on the way leave
+ * both ends waiting for ever. The database likewise ends a transaction whose client fell silent, and with it its locks.
+ */
+export class SteadyClient extends pg.Client {
+  constructor(config?: string | pg.ClientConfig) {
+    const given = typeof config === 'string' ? { connectionString: config } : config;
+    super({
+      keepAlive: true,
+      connectionTimeoutMillis: CONNECT_PATIENCE_MS,
+      idle_in_transaction_session_timeout: SILENCE_MS,
+      ...given,
+    });
+    this.once('connect', () => {
+      const { stream } = (this as unknown as { connection: { stream: Socket } }).connection;
+      stream.setTimeout(SILENCE_MS, () =>
+        stream.destroy(new Error('Connection terminated: the database did not answer.')),
+      );
+    });
+  }
+}
 
 /**
  * A pool that takes a lost connection back from whoever does not give it back. Prisma keeps the one of a transaction
@@ -11,7 +36,7 @@ const CONNECT_PATIENCE_MS = 10_000;
  * Nobody waits longer than some seconds for a connection; an idle one that is lost is replaced on next use.
  */
 export function steadyPool(config: pg.PoolConfig): pg.Pool {
-  const pool = new pg.Pool({ connectionTimeoutMillis: CONNECT_PATIENCE_MS, ...config });
+  const pool = new pg.Pool({ Client: SteadyClient, connectionTimeoutMillis: CONNECT_PATIENCE_MS, ...config });
   const held = new Set<pg.PoolClient>();
   pool.on('error', () => undefined);
   pool.on('acquire', (client) => held.add(client));

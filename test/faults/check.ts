@@ -1,4 +1,6 @@
 /** Looks for what was lost or doubled, in the database itself and in the files as they are handed out. */
+import { readFile, readdir } from 'node:fs/promises';
+import path from 'node:path';
 import { setTimeout as sleep } from 'node:timers/promises';
 import type { Database } from '../../libs/store/database.js';
 import { sha256, type Ledger } from './ledger.js';
@@ -18,6 +20,9 @@ export async function check(world: World, ledger: Ledger): Promise<Verdict> {
     await checkEdits(database, world, ledger, verdict);
     await checkJobs(database, ledger, verdict);
     await checkFeed(database, verdict);
+    await checkBundles(database, ledger, verdict);
+    await checkMessages(database, world, ledger, verdict);
+    await checkBackups(database, world, ledger, verdict);
   });
   await checkFiles(world, ledger, verdict);
   return verdict;
@@ -58,21 +63,13 @@ async function checkEdits(
 }
 
 async function checkJobs(database: Database, ledger: Ledger, { lost, doubled }: Verdict): Promise<void> {
-  const open = async (): Promise<string[]> => {
-    const { rows } = await database.pool.query<{ id: string }>(
-      `select a."id"::text as "id" from "Analysis" a join "Computation" c on c."id" = a."computationId"
-       where a."id" = any($1::uuid[]) and c."state" <> 'done'`,
-      [ledger.analyses],
-    );
-    return rows.map(({ id }) => id);
-  };
-  const patienceEnds = Date.now() + JOBS_PATIENCE_MS;
-  let unfinished = await open();
-  while (unfinished.length > 0 && Date.now() < patienceEnds) {
-    await sleep(200);
-    unfinished = await open();
-  }
-  lost.push(...unfinished.map((id) => `analysis ${id}`));
+  const unfinished = await untilNone(
+    database,
+    `select a."id"::text, c."state"::text, c."reason" from "Analysis" a
+     join "Computation" c on c."id" = a."computationId" where a."id" = any($1::uuid[]) and c."state" <> 'done'`,
+    ledger.analyses,
+  );
+  lost.push(...unfinished.map((row) => `analysis ${said(row)}`));
   const { rows } = await database.pool.query<{ id: string; times: number }>(
     `select "payload" ->> 'id' as "id", count(*)::int as "times" from "FeedEvent"
      where "type" = 'analysis-finished' and "payload" ->> 'id' = any($1) group by 1`,
@@ -81,9 +78,86 @@ async function checkJobs(database: Database, ledger: Ledger, { lost, doubled }: 
   const told = new Map(rows.map(({ id, times }) => [id, times]));
   for (const id of ledger.analyses) {
     const times = told.get(id) ?? 0;
-    if (times === 0 && !unfinished.includes(id)) lost.push(`the news of analysis ${id}`);
+    if (times === 0 && !unfinished.some((row) => row.id === id)) lost.push(`the news of analysis ${id}`);
     if (times > 1) doubled.push(`the news of analysis ${id}`);
   }
+}
+
+interface Unfinished {
+  readonly id: string;
+  readonly state: string;
+  readonly reason: string | null;
+}
+const said = ({ id, state, reason }: Unfinished): string => `${id} (${state}${reason ? `: ${reason}` : ''})`;
+
+/** What of the work with these ids has not ended well, once patience has. */
+async function untilNone(
+  database: Database,
+  question: string,
+  ids: readonly string[],
+): Promise<readonly Unfinished[]> {
+  for (const patienceEnds = Date.now() + JOBS_PATIENCE_MS; ; await sleep(200)) {
+    const { rows } = await database.pool.query<Unfinished>(question, [ids]);
+    if (rows.length === 0 || Date.now() > patienceEnds) return rows;
+  }
+}
+
+async function checkBundles(database: Database, ledger: Ledger, { lost }: Verdict): Promise<void> {
+  const unfinished = await untilNone(
+    database,
+    `select "id"::text, "state"::text, "reason" from "Publication" where "id" = any($1::uuid[]) and "state" <> 'ready'`,
+    ledger.bundles,
+  );
+  lost.push(...unfinished.map((row) => `bundle ${said(row)}`));
+}
+
+/** Sent at least once; always under one id, by which the receiver tells a repetition. */
+async function checkMessages(
+  database: Database,
+  { surroundings }: World,
+  ledger: Ledger,
+  { lost }: Verdict,
+): Promise<void> {
+  const unfinished = await untilNone(
+    database,
+    `select "id"::text, "state"::text, "reason" from "Delivery" where "id" = any($1::uuid[]) and "state" <> 'sent'`,
+    ledger.messages,
+  );
+  lost.push(...unfinished.map((row) => `message ${said(row)}`));
+  const arrived = new Set(surroundings.receiver.hits.map(({ headers }) => headers['sojourn-delivery']));
+  lost.push(
+    ...ledger.messages.filter((id) => !arrived.has(id)).map((id) => `message ${id}, which never arrived`),
+  );
+}
+
+/** Each is one whole file: its last 64 characters are the SHA-256 of all before them. */
+async function checkBackups(
+  database: Database,
+  { installation }: World,
+  ledger: Ledger,
+  { lost, doubled }: Verdict,
+): Promise<void> {
+  const unfinished = await untilNone(
+    database,
+    `select "id"::text, "state"::text, "reason" from "BackupRun" where "id" = any($1::uuid[]) and "state" <> 'done'`,
+    ledger.backups,
+  );
+  lost.push(...unfinished.map((row) => `backup ${said(row)}`));
+  const { rows } = await database.pool.query<{ fileName: string }>(
+    `select "fileName" from "BackupRun" where "id" = any($1::uuid[]) and "state" = 'done'`,
+    [ledger.backups],
+  );
+  const names = rows.map(({ fileName }) => fileName);
+  if (new Set(names).size < names.length) lost.push('a backup whose file another one took');
+  for (const name of new Set(names)) {
+    const bytes = await readFile(path.join(installation.home, 'backups', name)).catch(() => Buffer.alloc(64));
+    const sealed = bytes.subarray(0, -64);
+    if (sealed.length === 0 || sha256(sealed) !== bytes.subarray(-64).toString('latin1'))
+      lost.push(`the file of backup ${name}`);
+  }
+  const there = await readdir(path.join(installation.home, 'backups')).catch((): string[] => []);
+  const whole = there.filter((name) => name.endsWith('-by-hand.zip'));
+  if (whole.length > names.length) doubled.push(`${whole.length - names.length} files of backups`);
 }
 
 /** Numbers without gap or repetition, and nothing asked for that never reached the queue. */

@@ -12,10 +12,19 @@ export class Ledger {
   readonly unanswered = new Set<string>();
   readonly files: KeptFile[] = [];
   readonly analyses: string[] = [];
+  /** Previews of a review, messages to the owner, backups: their rows. */
+  readonly bundles: string[] = [];
+  readonly messages: string[] = [];
+  readonly backups: string[] = [];
   /** Answers that no fault explains: a refusal of something that is allowed. */
   readonly surprises: string[] = [];
   edits = 0;
   unansweredEdits = 0;
+
+  get size(): number {
+    const work = [this.files, this.analyses, this.bundles, this.messages, this.backups];
+    return this.acknowledged.size + this.edits + work.reduce((sum, { length }) => sum + length, 0);
+  }
 }
 
 export const sha256 = (bytes: Uint8Array): string => createHash('sha256').update(bytes).digest('hex');

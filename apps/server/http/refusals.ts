@@ -74,6 +74,10 @@ export class RefusalFilter implements ExceptionFilter {
     const known = typeof code === 'string' ? statusOf[code] : undefined;
     if (known !== undefined)
       return { status: known, refusal: { code: String(code), message: (error as Error).message } };
+    if (isDiskFull(error)) {
+      this.report(error as Error, 'disk');
+      return { status: 507, refusal: diskFull };
+    }
     const status =
       error instanceof HttpException
         ? error.getStatus()
@@ -89,6 +93,22 @@ export class RefusalFilter implements ExceptionFilter {
       },
     };
   }
+}
+
+/** Room is short on the server (RFC 4918 names the status). */
+export const diskFull: Refusal = {
+  code: 'disk-full',
+  message: 'The server’s disk is full. Nothing was kept of this.',
+  remedy: 'Make room on the server, then send it again.',
+};
+
+export function isDiskFull(error: unknown): boolean {
+  for (let at = error, depth = 0; at instanceof Error && depth < 5; at = at.cause, depth++) {
+    const { code } = at as { code?: unknown };
+    if (code === 'ENOSPC' || code === 'EDQUOT' || code === 'EFBIG' || code === '53100') return true;
+    if (/No space left on device/i.test(at.message)) return true;
+  }
+  return false;
 }
 
 function staleRefusal(error: StaleVersion, request: FastifyRequest): Refusal {

@@ -16,7 +16,13 @@ import {
   type SocketMessages,
   type SocketRequests,
 } from '../../../libs/contracts/index.js';
-import { blindListeners, eventsAfter, lastFeedNumber, sealedFrom } from '../../../libs/store/index.js';
+import {
+  SILENCE_MS,
+  blindListeners,
+  eventsAfter,
+  lastFeedNumber,
+  sealedFrom,
+} from '../../../libs/store/index.js';
 import { isMember, isOwnOrigin } from '../access/accessGuard.js';
 import { COOKIE, Sessions, type SignedIn } from '../access/sessions.js';
 import { aboutOf, asTold, eventsFor, mayTell } from '../listening/sealedEvents.js';
@@ -65,7 +71,10 @@ export class LiveSockets {
       },
     });
     if (this.config.redisUrl) {
-      this.#redis = new Redis(this.config.redisUrl, { maxRetriesPerRequest: null });
+      this.#redis = new Redis(this.config.redisUrl, {
+        maxRetriesPerRequest: null,
+        socketTimeout: SILENCE_MS,
+      });
       this.#redis.on('error', (error) => this.config.report(error, 'redis'));
       io.adapter(createAdapter(this.#redis));
     }

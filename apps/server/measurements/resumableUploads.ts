@@ -12,7 +12,7 @@ import { FileStore } from '@tus/file-store';
 import { Server, type Upload } from '@tus/server';
 import type { FastifyReply, FastifyRequest } from 'fastify';
 import type { SignedIn } from '../access/sessions.js';
-import { Refused, refuse } from '../http/refusals.js';
+import { Refused, diskFull, isDiskFull, refuse } from '../http/refusals.js';
 import { CONFIG, type ServerConfig } from '../serverConfig.js';
 import { defaultLimits } from '../../../libs/measurement-files/limits.js';
 import { sealedFrom } from '../../../libs/store/index.js';
@@ -143,6 +143,7 @@ export class ResumableUploads {
   ): { status_code: number; body: string } | undefined {
     if ('status_code' in error) return error;
     this.config.report(error, 'upload');
+    if (isDiskFull(error)) return { status_code: 507, body: JSON.stringify(diskFull) };
     return {
       status_code: 500,
       body: JSON.stringify({ code: 'fault', message: 'The upload could not be kept; send it again.' }),
