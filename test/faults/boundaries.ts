@@ -4,7 +4,7 @@ import { measurementSet } from '../../seed/files/measurementSet.js';
 import type { Ledger } from './ledger.js';
 import { hostOf, withDatabase, type World } from './world.js';
 
-const PATIENCE_MS = 20_000;
+const PATIENCE_MS = 60_000;
 const LOOK_EVERY_MS = 3;
 
 export interface Boundary {

@@ -97,8 +97,9 @@ async function strike(world: Changing, fault: Fault, run: number, ledger: Ledger
   const load = startLoad(() => world.now, run, ledger);
   try {
     await sleep(100 + 400 * random());
+    await fault.before?.(world.now, random, ledger);
     const struck = performance.now();
-    world.now = await fault.strike(world.now, random, ledger);
+    world.now = await fault.strike(world.now, random);
     // Of a killed server the last answers may still come: what counts is a write after all of it is well again.
     await untilWell(world.now);
     const well = performance.now();

@@ -13,7 +13,9 @@ export interface Fault {
   readonly on: readonly BackEnd[];
   /** How often, against the others. */
   readonly weight: number;
-  readonly strike: (world: World, random: () => number, ledger: Ledger) => Promise<World>;
+  /** What must have begun for it to strike at; not part of the time to recover. */
+  readonly before?: (world: World, random: () => number, ledger: Ledger) => Promise<void>;
+  readonly strike: (world: World, random: () => number) => Promise<World>;
 }
 
 const BOTH: readonly BackEnd[] = ['embedded', 'redis-and-postgres'];
@@ -23,7 +25,7 @@ const Hour = 3_600_000;
 export const faults: readonly Fault[] = [
   { name: 'server killed', on: BOTH, weight: 2, strike: killServer },
   { name: 'worker killed', on: APART, weight: 1, strike: killWorker },
-  { name: 'killed at a step of its work', on: BOTH, weight: 4, strike: killAtStep },
+  { name: 'killed at a step of its work', on: BOTH, weight: 4, before: untilAtStep, strike: killWorker },
   { name: 'stopped and started', on: BOTH, weight: 1, strike: restart },
   { name: 'database killed', on: ['embedded'], weight: 2, strike: killDatabase },
   { name: 'database connections cut', on: BOTH, weight: 2, strike: cutConnections },
@@ -49,10 +51,9 @@ async function killWorker(world: World): Promise<World> {
 }
 
 /** Whoever is at the work goes at the moment its rows say that the step has begun. */
-async function killAtStep(world: World, random: () => number, ledger: Ledger): Promise<World> {
+async function untilAtStep(world: World, random: () => number, ledger: Ledger): Promise<void> {
   const boundary = boundaries[Math.floor(random() * boundaries.length)];
   if (boundary) await untilBegun(world, ledger, boundary);
-  return killWorker(world);
 }
 
 async function restart(world: World): Promise<World> {
