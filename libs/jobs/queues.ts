@@ -15,32 +15,12 @@ import {
 } from 'bullmq';
 import { Redis } from 'ioredis';
 import { QUEUE_SCHEMA, endOrphans, mendClock, mendDelays, putBack, type MendedQueue } from './mending.js';
+import type { JobHandlers, JobRequest } from './job.js';
 import { runJob } from './runJob.js';
 import { SILENCE_MS, SteadyClient } from '../store/steadyPool.js';
-import {
-  queueNames,
-  queueOfJob,
-  type JobName,
-  type JobPayloads,
-  type QueueName,
-} from '../contracts/index.js';
+import { queueNames, queueOfJob, type JobName, type QueueName } from '../contracts/index.js';
 
-export interface JobRequest {
-  readonly job: JobName;
-  readonly jobId: string;
-  readonly payload: unknown;
-}
-export interface RunningJob<J extends JobName = JobName> {
-  readonly name: J;
-  readonly id: string;
-  readonly payload: JobPayloads[J];
-  /** How often it failed before this time. */
-  readonly attemptsBefore: number;
-  readonly lastAttempt: boolean;
-  /** How often its worker ended in the middle of it. */
-  readonly interrupted: number;
-}
-export type JobHandlers = { readonly [J in JobName]: (job: RunningJob<J>) => Promise<void> };
+export type { JobHandlers, JobRequest, RunningJob } from './job.js';
 
 export interface QueueCounts {
   readonly queue: QueueName;

@@ -3,7 +3,7 @@ import { DelayedError, type Job } from 'bullmq';
 import type { JobName, JobPayloads } from '../contracts/index.js';
 import { isPassing } from './passing.js';
 import { LONGEST_PAUSE_MS } from './mending.js';
-import type { JobHandlers, RunningJob } from './queues.js';
+import type { JobHandlers, RunningJob } from './job.js';
 
 const FIRST_PAUSE_MS = 500;
 /** About half an hour of a database or a disk that does not come back: then it fails like any other. */
