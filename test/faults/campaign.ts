@@ -46,7 +46,7 @@ export async function campaign(
   for (let first = 0; first < runs; first += RUNS_PER_WORLD) {
     await inOneWorld(backEnd, total, async (world, ledger) => {
       for (let run = first; run < Math.min(runs, first + RUNS_PER_WORLD); run++) {
-        const fault = possible[Math.floor(random() * possible.length)] as Fault;
+        const fault = possible[Math.floor(random() * possible.length)];
         const recoveredMs = await strike(world, fault, run, ledger, random);
         outcomes.push({ fault: fault.name, recoveredMs });
         console.error(

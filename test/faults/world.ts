@@ -53,7 +53,9 @@ interface Surroundings {
 export async function openWorld(backEnd: BackEnd): Promise<World> {
   const installation = await makeInstallation(backEnd);
   const surroundings = await surround(installation);
-  const { server, worker } = await startAll({ backEnd, installation, surroundings });
+  // The first start makes the database.
+  const server = await startOne({ installation, surroundings }, backEnd === 'embedded' ? 'all' : 'api');
+  const worker = backEnd === 'embedded' ? server : await startOne({ installation, surroundings }, 'worker');
   const host = await setUpOwner(server.url);
   const { unit, maker, loan } = await makeUnit(host);
   const { version } = await host.client.notifications();
@@ -130,12 +132,12 @@ export function hostOf({ server, cookie }: World): Visitor {
   return visit(server.url, cookie);
 }
 
-type Startable = Pick<World, 'backEnd' | 'installation' | 'surroundings'>;
+type Startable = Pick<World, 'installation' | 'surroundings'>;
 
-export const startOne = ({ installation, surroundings }: Startable, role: string) =>
+export const startOne = ({ installation, surroundings }: Startable, role: 'all' | 'api' | 'worker') =>
   installation.start({ ...surroundings.env, SOJOURN_ROLE: role });
 
-export async function startAll(world: Startable) {
+export async function startAll(world: Startable & Pick<World, 'backEnd'>) {
   if (world.backEnd === 'embedded') {
     const both = await startOne(world, 'all');
     return { server: both, worker: both };
