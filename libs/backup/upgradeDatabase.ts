@@ -1,7 +1,14 @@
 /** Bringing a database to this version, with a backup of what was there before anything is changed. */
 import path from 'node:path';
 import type { BlobStore } from '../blobs/blobStore.js';
-import { filledTables, migrate, upgradeAhead, withUpgradeLock } from '../store/index.js';
+import {
+  createDatabaseIfMissing,
+  filledTables,
+  isUpToDate,
+  migrate,
+  upgradeAhead,
+  withUpgradeLock,
+} from '../store/index.js';
 import { backupName, keptBackups, makeBackupFolder, removeBackup } from './backupFolder.js';
 import { BackupRefused } from './backupRefused.js';
 import { makeBackup } from './makeBackup.js';
@@ -21,12 +28,14 @@ export async function upgradeDatabase(
   say: (line: string) => void,
 ): Promise<readonly string[]> {
   const { databaseUrl, backups } = what;
-  const isAhead = async () => (await upgradeAhead(databaseUrl, backups.migrationsFolder)).length > 0;
-  if (!(await isAhead())) return migrate(databaseUrl, backups.migrationsFolder);
+  const { migrationsFolder } = backups;
+  const isAhead = async () => (await upgradeAhead(databaseUrl, migrationsFolder)).length > 0;
+  await createDatabaseIfMissing(databaseUrl);
+  if (await isUpToDate(databaseUrl, migrationsFolder)) return [];
   // Several servers may start at once: one of them does it, the others find it done.
   return withUpgradeLock(databaseUrl, async () => {
     if ((await isAhead()) && (await filledTables(databaseUrl)).length > 0) await backUpFirst(what, say);
-    return migrate(databaseUrl, backups.migrationsFolder);
+    return migrate(databaseUrl, migrationsFolder);
   });
 }
 

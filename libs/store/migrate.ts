@@ -91,6 +91,13 @@ export async function migrationNames(folder: string): Promise<string[]> {
   return (await knownMigrations(folder)).map(({ path: name }) => name);
 }
 
+/** Whether there is nothing to apply. @throws NewerDatabase */
+export async function isUpToDate(url: string, migrationsFolder: string): Promise<boolean> {
+  const [known, applied] = [await migrationNames(migrationsFolder), await appliedMigrations(url)];
+  insistOnKnown(applied, known);
+  return known.every((name) => applied.includes(name));
+}
+
 /**
  * What a start would apply to a database that has been used before; nothing for a new one. Nothing is changed.
  * @throws NewerDatabase
@@ -198,7 +205,8 @@ async function appliedMigrations(url: string): Promise<string[]> {
   }
 }
 
-async function createDatabaseIfMissing(url: string): Promise<void> {
+/** Makes the database itself, without any tables, if the server has none of that name. */
+export async function createDatabaseIfMissing(url: string): Promise<void> {
   const target = new URL(url);
   const name = decodeURIComponent(target.pathname.slice(1));
   const probe = new pg.Client({ connectionString: url });
@@ -217,8 +225,8 @@ async function createDatabaseIfMissing(url: string): Promise<void> {
   try {
     await client.query(`create database ${client.escapeIdentifier(name)}`);
   } catch (error) {
-    // 42P04: another process made it in the meantime.
-    if ((error as { code?: string }).code !== '42P04') throw error;
+    // Another process made it in the meantime, or is making it now.
+    if (!['42P04', '23505'].includes((error as { code?: string }).code ?? '')) throw error;
   } finally {
     await client.end();
   }

@@ -2,7 +2,7 @@
  * `npm run faults`: proves against real processes, from the outside, that an accepted action is never lost, jobs run at
  * least once and effects apply once: under seeded faults, under many kills in a row, and through a backup under load.
  */
-import { backEnds, type BackEnd } from '../seams/installation.js';
+import { processBackEnds as backEnds, type BackEnd } from '../seams/installation.js';
 import { proveBackup } from './backupProof.js';
 import { campaign } from './campaign.js';
 import { killOver } from './kills.js';

@@ -1,31 +1,31 @@
 /**
- * A real installation for tests: `scripts/start.mjs` as its own process on an empty home, on either back end.
- * The same tests run on both.
+ * A real installation for tests: `scripts/start.mjs` on an empty home. Embedded: one process. Redis and PostgreSQL: one
+ * process on services that run elsewhere. Many machines: two servers behind a balancer and two workers, each a process
+ * of its own, on PostgreSQL, Redis and S3-compatible storage. The same tests
+ * run on all of them.
  */
-import { spawn, spawnSync, type ChildProcess } from 'node:child_process';
-import { once } from 'node:events';
-import { existsSync } from 'node:fs';
+import { spawnSync } from 'node:child_process';
 import { mkdtemp, rm } from 'node:fs/promises';
-import { createServer } from 'node:net';
 import { tmpdir } from 'node:os';
 import path from 'node:path';
 import { setTimeout as sleep } from 'node:timers/promises';
-import { openHome } from '../../libs/store/home.js';
-import { startEmbeddedDatabase } from '../../libs/store/embeddedDatabase.js';
+import { startMachines } from './machines.js';
+import { startServices } from './services.js';
+import { startProcess, type RunningInstallation } from './startedProcess.js';
 
-const root = projectRoot(import.meta.dirname);
-const READY_PATIENCE_MS = 60_000;
+export type { RunningInstallation };
 
-/** The same from here and from a build of here. */
-function projectRoot(folder: string): string {
-  return existsSync(path.join(folder, 'package.json')) ? folder : projectRoot(path.dirname(folder));
-}
-
-export type BackEnd = 'embedded' | 'redis-and-postgres';
+export type BackEnd = 'embedded' | 'redis-and-postgres' | 'many-machines';
 
 /** Redis is a Debian package: where it is absent its suites say so, and under CI that is a failure. */
 export const hasRedis = spawnSync('redis-server', ['--version']).status === 0;
-export const backEnds: readonly BackEnd[] = hasRedis ? ['embedded', 'redis-and-postgres'] : ['embedded'];
+const chosen = (second: BackEnd): readonly BackEnd[] => (hasRedis ? ['embedded', second] : ['embedded']);
+/** For the suites in which it matters that what one server is asked another one answers. */
+export const spreadBackEnds = chosen('many-machines');
+/** Where one process is to be killed, or one after the other. */
+export const processBackEnds = chosen('redis-and-postgres');
+/** Four processes take a while to start: `SOJOURN_TEST_MACHINES=all` spreads every suite over them. */
+export const backEnds = process.env['SOJOURN_TEST_MACHINES'] === 'all' ? spreadBackEnds : processBackEnds;
 if (!hasRedis) {
   if (process.env['CI']) throw new Error('redis-server is not installed: under CI its suites must run.');
   console.warn('\n*** SKIPPED: the Redis suites, since redis-server is not installed. ***\n');
@@ -39,19 +39,9 @@ export interface Installation {
   /** Ends all that was started and removes the home. */
   remove(): Promise<void>;
 }
-export interface RunningInstallation {
-  readonly url: string;
-  readonly pid: number;
-  readonly output: () => string;
-  /** Milliseconds from spawn to the `ready` line. */
-  readonly readyMs: number;
-  stop(): Promise<number | null>;
-  kill(): Promise<void>;
-}
-
 export async function makeInstallation(backEnd: BackEnd): Promise<Installation> {
   const home = await mkdtemp(path.join(tmpdir(), 'sojourn-test-'));
-  const services = backEnd === 'embedded' ? undefined : await startServices();
+  const services = backEnd === 'embedded' ? undefined : await startServices(backEnd);
   const running = new Set<RunningInstallation>();
   const env: NodeJS.ProcessEnv = {
     ...process.env,
@@ -65,7 +55,10 @@ export async function makeInstallation(backEnd: BackEnd): Promise<Installation> 
     home,
     env,
     start: async (extra = {}, args = []) => {
-      const one = await startProcess({ ...env, ...extra }, args);
+      // One that is asked for by its role is one more machine.
+      const many = backEnd === 'many-machines' && extra['SOJOURN_ROLE'] === undefined;
+      const start = many ? startMachines : startProcess;
+      const one = await start({ ...env, ...extra }, args);
       running.add(one);
       return one;
     },
@@ -74,75 +67,6 @@ export async function makeInstallation(backEnd: BackEnd): Promise<Installation> 
       await services?.stop();
       await stopLeftDatabase(home);
       await rm(home, { recursive: true, force: true });
-    },
-  };
-}
-
-async function startProcess(env: NodeJS.ProcessEnv, args: readonly string[]): Promise<RunningInstallation> {
-  const began = performance.now();
-  const child = spawn(process.execPath, ['scripts/start.mjs', ...args], {
-    cwd: root,
-    env,
-    stdio: ['ignore', 'pipe', 'pipe'],
-  });
-  let output = '';
-  const collect = (chunk: Buffer) => (output += chunk.toString('utf8'));
-  child.stdout.on('data', collect);
-  child.stderr.on('data', collect);
-  const url = await readyUrl(child, () => output);
-  return {
-    url,
-    pid: child.pid ?? 0,
-    output: () => output,
-    readyMs: performance.now() - began,
-    stop: () => end(child, 'SIGTERM'),
-    kill: async () => void (await end(child, 'SIGKILL')),
-  };
-}
-
-async function readyUrl(child: ChildProcess, output: () => string): Promise<string> {
-  for (const patienceEnds = Date.now() + READY_PATIENCE_MS; Date.now() < patienceEnds; await sleep(20)) {
-    const ready = /^ready (\S+)$/m.exec(output());
-    if (ready?.[1]) return ready[1];
-    if (child.exitCode !== null) throw new Error(`The server ended with ${child.exitCode}:\n${output()}`);
-  }
-  child.kill('SIGKILL');
-  throw new Error(`The server was not ready within ${READY_PATIENCE_MS / 1000} s:\n${output()}`);
-}
-
-async function end(child: ChildProcess, signal: NodeJS.Signals): Promise<number | null> {
-  if (child.exitCode === null && child.signalCode === null) {
-    const gone = once(child, 'exit');
-    child.kill(signal);
-    await gone;
-  }
-  return child.exitCode;
-}
-
-/** A PostgreSQL of its own, standing for one that the team runs elsewhere, and a Redis. */
-async function startServices(): Promise<{ env: NodeJS.ProcessEnv; stop(): Promise<void> }> {
-  const folder = await mkdtemp(path.join(tmpdir(), 'sojourn-services-'));
-  const database = await startEmbeddedDatabase(await openHome(folder), () => undefined);
-  const port = await freePort();
-  const options = [
-    '--port',
-    String(port),
-    '--save',
-    '',
-    '--appendonly',
-    'no',
-    '--maxmemory-policy',
-    'noeviction',
-    '--dir',
-    folder,
-  ];
-  const redis = spawn('redis-server', options, { stdio: 'ignore' });
-  return {
-    env: { DATABASE_URL: database.url, REDIS_URL: `redis://127.0.0.1:${port}` },
-    stop: async () => {
-      await end(redis, 'SIGTERM');
-      await database.stop();
-      await rm(folder, { recursive: true, force: true });
     },
   };
 }
@@ -160,14 +84,4 @@ async function stopLeftDatabase(home: string): Promise<void> {
       if ((error as NodeJS.ErrnoException).code !== 'ESRCH') throw error;
     }
   }
-}
-
-export async function freePort(): Promise<number> {
-  return new Promise((resolve) => {
-    const probe = createServer();
-    probe.listen(0, '127.0.0.1', () => {
-      const address = probe.address();
-      probe.close(() => resolve(typeof address === 'object' && address ? address.port : 0));
-    });
-  });
 }

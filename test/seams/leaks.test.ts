@@ -242,6 +242,7 @@ async function hearing(
     path: '/api/socket',
     extraHeaders: { cookie: visitor.cookie() },
     forceNew: true,
+    transports: ['websocket'],
   });
   let heard = '';
   socket.onAny((...message: unknown[]) => (heard += said(message)));

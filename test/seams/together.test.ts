@@ -4,11 +4,16 @@ import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import * as Y from 'yjs';
 import type { DraftKept, DraftNews, DraftOpened, PreviewPart } from '../../libs/contracts/index.js';
 import { anchorAt, textIn, textOf } from '../../libs/drafts/index.js';
-import { backEnds, makeInstallation, type Installation, type RunningInstallation } from './installation.js';
+import {
+  spreadBackEnds,
+  makeInstallation,
+  type Installation,
+  type RunningInstallation,
+} from './installation.js';
 import { openTables, startSecond } from './secondServer.js';
 import { join, makeUnit, refusalOf, setUpOwner, visit, waitFor, type Visitor } from './visitor.js';
 
-describe.each(backEnds)('writing together on %s', (backEnd) => {
+describe.each(spreadBackEnds)('writing together on %s', (backEnd) => {
   let installation: Installation;
   let first: RunningInstallation;
   let second: RunningInstallation;
@@ -451,6 +456,7 @@ class Desk {
       path: '/api/socket',
       extraHeaders: { cookie: visitor.cookie() },
       forceNew: true,
+      transports: ['websocket'],
     });
     socket.on('draft-news', ({ update }: DraftNews) =>
       Y.applyUpdate(this.document, new Uint8Array(update), 'server'),

@@ -91,6 +91,7 @@ export async function follow(
     path: '/api/socket',
     extraHeaders: { cookie: visitor.cookie() },
     forceNew: true,
+    transports: ['websocket'],
   });
   const events: FeedEvent[] = [];
   socket.on('event', (event: FeedEvent) => events.push(event));
