@@ -5,7 +5,7 @@ COPY package.json package-lock.json .npmrc ./
 COPY scripts scripts
 RUN npm ci --no-audit --no-fund --ignore-scripts
 COPY . .
-RUN node scripts/setup.mjs && mkdir -p /data && chown -R node:node /data /sojourn
+RUN node scripts/setup.mjs && mkdir -p /data /backups && chown -R node:node /data /backups /sojourn
 USER node
 ENV SOJOURN_HOME=/data HOST=0.0.0.0 PORT=4700
 EXPOSE 4700

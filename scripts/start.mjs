@@ -12,10 +12,15 @@
  *   SOJOURN_PUBLISH_FOLDER   an existing folder that published bundles are also written to; --publish-folder=PATH too
  *   SOJOURN_BACKUPS          the folder for backups (`backups` in the home)
  *   SOJOURN_UPGRADE_BACKUP=0 upgrade a database without a backup of it before
+ *   SOJOURN_LOG_LEVEL        one JSON line for each request, job and fault (info), or for faults alone (error)
+ *   SOJOURN_METRICS_TOKEN    who shows it may read /metrics; without it only programs on this machine
+ *   SOJOURN_METRICS_PORT     where a process without a server (SOJOURN_ROLE=worker) answers /metrics; nowhere by default
+ *   SOJOURN_UPLOADS_AT_ONCE  files arriving at once on this server (40); more are told to come again
  *   SOJOURN_S3_ENDPOINT, _BUCKET, _KEY, _SECRET, _REGION   keep files there instead of in the home
  */
-import { randomInt } from 'node:crypto';
-import { availableParallelism } from 'node:os';
+import { randomInt, randomUUID } from 'node:crypto';
+import { readFileSync } from 'node:fs';
+import { availableParallelism, hostname } from 'node:os';
 import path from 'node:path';
 import { setTimeout as sleep } from 'node:timers/promises';
 import { root, setUpOrExit } from './setup.mjs';
@@ -24,7 +29,9 @@ const say = (line) => console.log(line);
 const REPEATED_MS = 10_000;
 /** What was reported lately: while a database is away, hundreds of the same line would hide the first. */
 const lately = new Map();
+let log;
 function report(error, doing) {
+  if (log) return log.fault(error instanceof Error ? error : new Error(String(error)), doing);
   const what = `${doing}: ${error?.message || error?.code || error}`;
   const known = lately.get(what);
   if (known && Date.now() - known.at < REPEATED_MS) {
@@ -50,6 +57,7 @@ const [
   { messageSettings },
   { publishFolderOf },
   backup,
+  running,
 ] = await Promise.all([
   import('../dist/libs/blobs/openBlobStore.js'),
   import('../dist/libs/jobs/queues.js'),
@@ -59,6 +67,7 @@ const [
   import('../dist/libs/notices/settings.js'),
   import('../dist/libs/publication/publishFolder.js'),
   import('../dist/libs/backup/index.js'),
+  import('../dist/libs/running/index.js'),
 ]);
 
 const recipe = { algorithmVersion: ALGORITHM_VERSION, settings: defaultSettings };
@@ -68,15 +77,27 @@ if (!['all', 'api', 'worker'].includes(role)) {
   process.exit(2);
 }
 
+const { version } = JSON.parse(readFileSync(path.join(root, 'package.json'), 'utf8'));
+const about = { version, algorithm: ALGORITHM_VERSION };
 let messages;
 let publishFolder;
 try {
+  const level = running.logLevelOf(process.env.SOJOURN_LOG_LEVEL);
+  if (level) log = running.openLog(level, { role, machine: hostname(), pid: process.pid });
   messages = messageSettings(process.env);
   publishFolder = publishFolderOf(process.argv, process.env);
 } catch (error) {
   console.error(error.message);
   process.exit(2);
 }
+
+const metrics = running.openMetrics((error) => report(error, 'metrics'));
+const metricsDoor = {
+  token: process.env.SOJOURN_METRICS_TOKEN,
+  behindProxy: Boolean(process.env.SOJOURN_TRUSTED_PROXIES),
+};
+const threads =
+  role === 'api' ? 0 : Number(process.env.SOJOURN_THREADS ?? Math.max(1, availableParallelism() - 1));
 
 /** Taken down in the reverse order of their start. */
 const started = [];
@@ -158,6 +179,22 @@ async function start() {
   started.push(['queues', () => queues.close()]);
   const url = role === 'worker' ? 'worker' : await startApi(home, { database, queues, blobs, backups });
   if (role !== 'api') await startWork({ database, queues, blobs, backups });
+  const { SOJOURN_METRICS_PORT: metricsPort, HOST: host = '127.0.0.1' } = process.env;
+  if (role === 'worker' && metricsPort) {
+    const where = { host, port: Number(metricsPort) };
+    started.push(['metrics', await running.serveMetrics(metrics, metricsDoor, where)]);
+  }
+  const sign = {
+    ...about,
+    id: randomUUID(),
+    role,
+    machine: hostname(),
+    pid: process.pid,
+    node: process.versions.node,
+    threads,
+    startedAt: new Date(),
+  };
+  started.push(['signs of life', await store.giveSigns(database, sign, (error) => report(error, 'sign'))]);
   say(`ready ${url}`);
 }
 
@@ -181,7 +218,7 @@ async function lockPatiently(home) {
 
 async function startApi(home, { database, queues, blobs, backups }) {
   const { startServer } = await import('../dist/apps/server/main.js');
-  const setupCode = String(randomInt(10_000_000, 99_999_999));
+  const setupCode = await store.firstRunCode(database, String(randomInt(10_000_000, 99_999_999)));
   await offerFirstRun(database, setupCode);
   const server = await startServer({
     database,
@@ -198,6 +235,11 @@ async function startApi(home, { database, queues, blobs, backups }) {
     setupCode,
     messages,
     publishFolder,
+    about,
+    metrics,
+    metricsDoor,
+    log,
+    uploadsAtOnce: Number(process.env.SOJOURN_UPLOADS_AT_ONCE ?? 40),
     report,
   });
   started.push(['server', () => server.drain()]);
@@ -206,7 +248,6 @@ async function startApi(home, { database, queues, blobs, backups }) {
 
 async function startWork({ database, queues, blobs, backups }) {
   const { startWorker } = await import('../dist/apps/worker/main.js');
-  const threads = Number(process.env.SOJOURN_THREADS ?? Math.max(1, availableParallelism() - 1));
   const reviewPageFolder = path.join(root, 'dist', 'review-page');
   const given = {
     database,
@@ -218,6 +259,8 @@ async function startWork({ database, queues, blobs, backups }) {
     messages,
     reviewPageFolder,
     publishFolder,
+    metrics,
+    log,
     report,
   };
   const worker = await startWorker(given);

@@ -8,9 +8,11 @@ import { listen, relayOutbox } from '../../libs/store/index.js';
 import { insistOnRules } from './access/everyRouteHasARule.js';
 import { serveDashboard } from './http/dashboardFiles.js';
 import { openApiDocument } from './http/openapi.js';
+import { newRequestId, watchRequests } from './http/requestLines.js';
 import { secureAnswers } from './http/security.js';
 import { LiveSockets } from './live/liveSockets.js';
 import { ResumableUploads } from './measurements/resumableUploads.js';
+import { measureServer } from './operations/serverMetrics.js';
 import type { ServerConfig } from './serverConfig.js';
 import { ServerModule } from './serverModule.js';
 
@@ -33,6 +35,7 @@ export async function startServer(config: ServerConfig): Promise<RunningServer> 
     // What is being asked is answered; `drain` sees to the rest.
     forceCloseConnections: 'idle',
     routerOptions: { ignoreTrailingSlash: true },
+    genReqId: newRequestId,
   });
   // Uploads are streamed; nothing reads them into memory on the way.
   for (const type of ['application/octet-stream', 'application/offset+octet-stream', 'application/zip']) {
@@ -46,7 +49,8 @@ export async function startServer(config: ServerConfig): Promise<RunningServer> 
     logger: ['error', 'fatal'],
     abortOnError: false,
   });
-  app.setGlobalPrefix('api', { exclude: ['health/live', 'health/ready'] });
+  app.setGlobalPrefix('api', { exclude: ['health/live', 'health/ready', 'metrics'] });
+  watchRequests(adapter.getInstance(), config);
   await app.register(fastifyCookie);
   await secureAnswers(app);
   const document = openApiDocument(app);
@@ -57,6 +61,7 @@ export async function startServer(config: ServerConfig): Promise<RunningServer> 
   insistOnRules(app);
   const sockets = app.get(LiveSockets);
   await sockets.attach(app.getHttpServer());
+  measureServer(config, sockets);
   await app.listen(config.port, config.host);
   const stopRelay = startRelay(config, sockets);
   return {

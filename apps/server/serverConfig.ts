@@ -3,6 +3,7 @@ import type { BackupSettings } from '../../libs/backup/index.js';
 import type { BlobStore } from '../../libs/blobs/blobStore.js';
 import type { QueueBackend } from '../../libs/jobs/queues.js';
 import type { MessageSettings } from '../../libs/notices/index.js';
+import type { Log, Metrics, MetricsDoor } from '../../libs/running/index.js';
 import type { AnalysisRecipe, Database } from '../../libs/store/index.js';
 
 export interface ServerConfig {
@@ -24,6 +25,14 @@ export interface ServerConfig {
   readonly messages: MessageSettings;
   /** Published bundles are also written there, by the worker. */
   readonly publishFolder?: string | undefined;
+  /** What runs here. */
+  readonly about: { readonly version: string; readonly algorithm: string };
+  readonly metrics: Metrics;
+  readonly metricsDoor: MetricsDoor;
+  /** A line for each request; none when absent. */
+  readonly log?: Log | undefined;
+  /** Files arriving at once; more are told to come again. */
+  readonly uploadsAtOnce: number;
   readonly report: (error: Error, doing: string) => void;
 }
 

@@ -43,6 +43,10 @@ import { Keeping } from './measurements/keeping.js';
 import { MeasurementsController, UploadsController } from './measurements/measurementControllers.js';
 import { ResumableUploads } from './measurements/resumableUploads.js';
 import { Sets } from './measurements/sets.js';
+import { UploadGate } from './measurements/uploadGate.js';
+import { Operations } from './operations/operations.js';
+import { OperationsController } from './operations/operationsController.js';
+import { MetricsController } from './operations/metricsController.js';
 import { Overview } from './overview/overview.js';
 import { HealthController, OverviewController } from './overview/overviewControllers.js';
 import { Installing } from './people/installing.js';
@@ -89,6 +93,8 @@ export class ServerModule {
         BackupsController,
         HistoryController,
         OverviewController,
+        OperationsController,
+        MetricsController,
         PlanController,
         HouseController,
         NotificationsController,
@@ -128,12 +134,14 @@ export class ServerModule {
         Verdicts,
         Keeping,
         ResumableUploads,
+        UploadGate,
         Sets,
         Archive,
         Campaigns,
         Backups,
         Histories,
         Overview,
+        Operations,
         Plans,
         House,
         Templates,

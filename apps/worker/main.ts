@@ -13,6 +13,7 @@ import { Publishing } from './steps/publishing.js';
 import { Upkeep } from './steps/upkeep.js';
 import { openComputePool, type ComputePool } from './threads/computePool.js';
 import { CAMPAIGN_POOL, COMPUTE_POOL } from './tokens.js';
+import { watchedHandlers } from './watchedHandlers.js';
 import { CONFIG, type WorkerConfig } from './workerConfig.js';
 
 const DEADLINE_WATCH_MS = 30_000;
@@ -41,12 +42,15 @@ export async function startWorker(config: WorkerConfig): Promise<RunningWorker> 
 
   const context = await NestFactory.createApplicationContext(WorkerModule, { logger: ['error', 'fatal'] });
   const workers = await config.queues.work(
-    handlersOf(
-      context.get(AnalysisSteps),
-      context.get(Recomputing),
-      context.get(Upkeep),
-      context.get(DemoLoading),
-      context.get(Publishing),
+    watchedHandlers(
+      handlersOf(
+        context.get(AnalysisSteps),
+        context.get(Recomputing),
+        context.get(Upkeep),
+        context.get(DemoLoading),
+        context.get(Publishing),
+      ),
+      config,
     ),
     {
       analysis: Math.max(1, config.threads),

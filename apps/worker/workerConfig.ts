@@ -3,6 +3,7 @@ import type { BackupSettings } from '../../libs/backup/index.js';
 import type { BlobStore } from '../../libs/blobs/blobStore.js';
 import type { QueueBackend } from '../../libs/jobs/queues.js';
 import type { MessageSettings } from '../../libs/notices/index.js';
+import type { Log, Metrics } from '../../libs/running/index.js';
 import type { AnalysisRecipe, Database } from '../../libs/store/index.js';
 
 export interface WorkerConfig {
@@ -18,6 +19,9 @@ export interface WorkerConfig {
   readonly reviewPageFolder: string;
   /** Published bundles are also written here; nowhere when absent. */
   readonly publishFolder?: string | undefined;
+  readonly metrics: Metrics;
+  /** A line for each job; none when absent. */
+  readonly log?: Log | undefined;
   readonly report: (error: Error, doing: string) => void;
 }
 

@@ -6,6 +6,7 @@
 import type { z } from 'zod';
 import * as archive from './archive.js';
 import type * as backups from './backups.js';
+import type * as operations from './operations.js';
 import type { CampaignDetail, CampaignsView } from './campaigns.js';
 import type * as drafts from './drafts.js';
 import type { FeedEvent, Room } from './feed.js';
@@ -235,6 +236,11 @@ export function createClient(send: Send) {
     changeBackupPlan: (ask: Sent<typeof backups.ChangeBackupPlan>) =>
       patch<backups.BackupsView>('/backups/plan', ask),
     removeBackup: (name: string) => remove<void>(`/backups/files/${encodeURIComponent(name)}`),
+
+    operations: () => get<operations.OperationsView>('/operations'),
+    retryFailure: (ask: Sent<typeof operations.RetryFailure>) =>
+      post<operations.OperationsView>('/operations/retry', ask),
+    waiting: (analysisId: string) => get<operations.WaitingView>(`/analyses/${analysisId}/waiting`),
 
     published: () => get<loans.LoanSummary[]>('/published'),
 

@@ -8,6 +8,7 @@ export * from './archive.js';
 export * from './backups.js';
 export * from './campaigns.js';
 export * from './drafts.js';
+export * from './operations.js';
 export * from './planning.js';
 export * from './notices.js';
 export * from './publication.js';

@@ -5,6 +5,8 @@ export interface JobRequest {
   readonly job: JobName;
   readonly jobId: string;
   readonly payload: unknown;
+  /** Its place among what waits, 1 first; without one it comes before all that have one. */
+  readonly priority?: number | null;
 }
 export interface RunningJob<J extends JobName = JobName> {
   readonly name: J;

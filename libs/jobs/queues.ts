@@ -28,6 +28,8 @@ export interface QueueCounts {
   readonly active: number;
   readonly delayed: number;
   readonly failed: number;
+  /** How long the one that is next has waited; null when none waits. */
+  readonly oldestWaitingMs: number | null;
 }
 
 export interface QueueBackend {
@@ -36,6 +38,8 @@ export interface QueueBackend {
   /** Puts an ended job back to work. */
   restart(job: JobName, jobId: string): Promise<boolean>;
   counts(): Promise<QueueCounts[]>;
+  /** Null where the jobs wait in PostgreSQL. */
+  redisVersion(): Promise<string | null>;
   everyMs(job: JobName, intervalMs: number): Promise<void>;
   /**
    * Puts right what faults leave: work that the rows say is under way and the queue no longer has (it was emptied, or
@@ -70,6 +74,7 @@ type AnyQueue = MendedQueue &
   Pick<
     Queue,
     | 'getJob'
+    | 'getJobs'
     | 'getJobCounts'
     | 'getJobScheduler'
     | 'removeJobScheduler'
@@ -97,6 +102,7 @@ interface Connected {
   freeOrphans(): Promise<void>;
   /** Locks and checks that a clock set back left in the future. */
   mendClock(now: number): Promise<void>;
+  redisVersion(): Promise<string | null>;
   end(): Promise<void>;
 }
 
@@ -143,6 +149,7 @@ export function openQueues(where: QueuePlace, report: (error: Error) => void): Q
       return true;
     },
     counts: () => Promise.all(queueNames.map((name) => use(name, (queue) => countsOf(name, queue)))),
+    redisVersion: () => connected.redisVersion(),
     everyMs: async (job, intervalMs) => {
       every.set(job, intervalMs);
       await use(queueOfJob[job], (queue) => schedule(queue, job, intervalMs));
@@ -171,8 +178,8 @@ export function openQueues(where: QueuePlace, report: (error: Error) => void): Q
   };
 }
 
-function asBulkJob({ job, jobId, payload }: JobRequest) {
-  return { name: job, data: payload, opts: { ...jobOptions, jobId } };
+function asBulkJob({ job, jobId, payload, priority }: JobRequest) {
+  return { name: job, data: payload, opts: { ...jobOptions, jobId, ...(priority ? { priority } : {}) } };
 }
 
 /** Again only when it is missing, of another interval, or waits for a time beyond it, as after a clock set back. */
@@ -184,15 +191,20 @@ async function schedule(queue: AnyQueue, job: JobName, every: number): Promise<v
   await queue.upsertJobScheduler(id, { every }, { name: job, data: { asked: 'by the clock' } });
 }
 
+/** One state on PostgreSQL; on Redis what has a priority is kept apart. */
+const WAITING = ['waiting', 'prioritized'] as const;
+
 async function countsOf(queue: QueueName, from: AnyQueue): Promise<QueueCounts> {
-  const counts = await from.getJobCounts('waiting', 'active', 'delayed', 'failed');
+  const counts = await from.getJobCounts('waiting', 'prioritized', 'active', 'delayed', 'failed');
   const of = (state: string) => counts[state] ?? 0;
+  const [next] = of('waiting') + of('prioritized') > 0 ? await from.getJobs([...WAITING], 0, 0, true) : [];
   return {
     queue,
-    waiting: of('waiting'),
+    waiting: of('waiting') + of('prioritized'),
     active: of('active'),
     delayed: of('delayed'),
     failed: of('failed'),
+    oldestWaitingMs: next ? Math.max(0, Date.now() - next.timestamp) : null,
   };
 }
 
@@ -241,6 +253,7 @@ function onPostgres({ databaseUrl, alone }: QueuePlace): Connected {
     worker: (name, process, options) => new classes.Worker(name, process, { ...options, connection }),
     freeOrphans: async () => void (alone && (await endOrphans(databaseUrl))),
     mendClock: (now) => mendClock(databaseUrl, now, { lockMs: LOCK_MS, checkMs: STALLED_CHECK_MS }),
+    redisVersion: async () => null,
     end: async () => undefined,
   };
 }
@@ -266,6 +279,7 @@ function onRedis(redisUrl: string, report: (error: Error) => void): Connected {
     // Redis counts locks down by its own clock.
     freeOrphans: async () => undefined,
     mendClock: async () => undefined,
+    redisVersion: async () => /^redis_version:(\S+)/m.exec(await client.info('server'))?.[1] ?? null,
     end: async () => {
       for (const each of [...blocking, client]) await each.quit().catch(() => each.disconnect());
     },

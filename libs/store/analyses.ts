@@ -4,6 +4,7 @@ import type { AnalysisSummary, ComputationState, ProblemView } from '../contract
 import type { Change } from './change.js';
 import { archiveUnits } from './archive.js';
 import type { Tx } from './database.js';
+import { nextTurn } from './turns.js';
 import { NotFound } from './versioned.js';
 import { json } from './change.js';
 import { Prisma } from './generated/client.js';
@@ -52,10 +53,13 @@ export async function requestAnalysis(
   if (set.files.length === 0) throw new SetEmpty('The set has no files yet: upload some first.');
   const inputs = set.files.map(({ name, sha256 }) => ({ file: name, sha256 }));
   const key = computationKey(inputs, recipe.settings, recipe.algorithmVersion, set.invented);
+  const turn = await nextTurn(change.tx, change.actor.id);
   const made = await change.tx.computation.createMany({
     data: [
       {
         id: key,
+        askedBy: change.actor.id,
+        turn,
         algorithmVersion: recipe.algorithmVersion,
         settings: json(recipe.settings),
         inputs: json(inputs),
@@ -67,7 +71,7 @@ export async function requestAnalysis(
   const analysis = await change.tx.analysis.create({
     data: { setId, computationId: key, requestedBy: change.actor.id },
   });
-  if (made.count === 1) change.request('read-set', `read-${key}`, { computationId: key });
+  if (made.count === 1) change.request('read-set', `read-${key}`, { computationId: key }, turn);
   change.record({
     action: 'analysis-requested',
     subject: 'set',

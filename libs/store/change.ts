@@ -6,6 +6,7 @@ import type { FeedPayloads, FeedType, JobName, JobPayloads, Room } from '../cont
 import type { Database, Tx } from './database.js';
 import { Prisma } from './generated/client.js';
 import { appendHistory, type NewEntry } from './historyChain.js';
+import { currentTrace } from './traces.js';
 
 export const FEED_CHANNEL = 'sojourn_feed';
 export const OUTBOX_CHANNEL = 'sojourn_outbox';
@@ -40,6 +41,7 @@ interface PendingJob {
   readonly job: JobName;
   readonly jobId: string;
   readonly payload: unknown;
+  readonly priority: number | null;
 }
 
 export class Change {
@@ -62,9 +64,12 @@ export class Change {
     this.#events.push({ room, type, payload });
   }
 
-  /** @param jobId stable, so that asking twice is doing once; letters, digits and dashes, no colon */
-  request<J extends JobName>(job: J, jobId: string, payload: JobPayloads[J]): void {
-    this.#jobs.push({ job, jobId, payload });
+  /**
+   * @param jobId stable, so that asking twice is doing once; letters, digits and dashes, no colon
+   * @param priority its place among what waits, 1 first; without one it comes before all that have one
+   */
+  request<J extends JobName>(job: J, jobId: string, payload: JobPayloads[J], priority?: number): void {
+    this.#jobs.push({ job, jobId, payload, priority: priority ?? null });
   }
 
   /** Applies an effect once, however often its job runs. @returns false when it was applied before. */
@@ -80,8 +85,9 @@ export class Change {
    */
   async flush(): Promise<void> {
     if (this.#jobs.length > 0) {
+      const trace = currentTrace() ?? null;
       await this.tx.outboxRequest.createMany({
-        data: this.#jobs.map(({ job, jobId, payload }) => ({ job, jobId, payload: json(payload) })),
+        data: this.#jobs.map((request) => ({ ...request, payload: json(request.payload), trace })),
       });
       await this.tx.$executeRaw`select pg_notify(${OUTBOX_CHANNEL}, '')`;
     }

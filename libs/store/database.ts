@@ -10,6 +10,8 @@ export interface Database {
   readonly url: string;
   readonly prisma: PrismaClient;
   readonly pool: pg.Pool;
+  /** How many connections each pool holds, how many of them idle, and how many are asked for. */
+  connections(): { pool: string; total: number; idle: number; asking: number }[];
   close(): Promise<void>;
 }
 
@@ -25,6 +27,13 @@ export function openDatabase(url: string, connections = 10): Database {
     url,
     prisma,
     pool,
+    connections: () =>
+      Object.entries({ changes: prismaPool, reads: pool }).map(([name, each]) => ({
+        pool: name,
+        total: each.totalCount,
+        idle: each.idleCount,
+        asking: each.waitingCount,
+      })),
     close: async () => {
       await prisma.$disconnect();
       await prismaPool.end();

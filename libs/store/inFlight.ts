@@ -39,7 +39,7 @@ async function lastAsked(
 ): Promise<ReadonlyMap<string, OutboxJob>> {
   if (values.length === 0) return new Map();
   const { rows } = await database.pool.query<OutboxJob & { value: string }>(
-    `select distinct on ("payload"->>$1) "job", "jobId", "payload", "payload"->>$1 as "value"
+    `select distinct on ("payload"->>$1) "job", "jobId", "payload", "priority", "payload"->>$1 as "value"
      from "OutboxRequest" where "payload"->>$1 = any($2) and ($3::text[] is null or "job" = any($3))
      order by "payload"->>$1, "id" desc`,
     [key, values, jobs ?? null],
@@ -50,14 +50,16 @@ async function lastAsked(
 async function computations(database: Database): Promise<OutboxJob[]> {
   const rows = await database.prisma.computation.findMany({
     where: { state: { in: ['queued', 'reading', 'analysing', 'drawing'] } },
-    select: { id: true, state: true },
+    select: { id: true, state: true, turn: true },
   });
   const ids = rows.map(({ id }) => id);
   const asked = await lastAsked(database, 'computationId', ids);
-  return rows.flatMap(({ id, state }): OutboxJob[] => {
+  return rows.flatMap(({ id, state, turn }): OutboxJob[] => {
     const step = stepOfState[state];
     if (!step) return [];
-    return [asked.get(id) ?? { job: step.job, jobId: `${step.id}-${id}`, payload: { computationId: id } }];
+    const priority = state === 'queued' ? turn : null;
+    const payload = { computationId: id };
+    return [asked.get(id) ?? { job: step.job, jobId: `${step.id}-${id}`, payload, priority }];
   });
 }
 

@@ -6,6 +6,8 @@ export interface OutboxJob {
   readonly job: JobName;
   readonly jobId: string;
   readonly payload: unknown;
+  readonly priority?: number | null;
+  readonly trace?: string | null;
 }
 
 const BATCH = 100;
@@ -23,8 +25,8 @@ export async function relayOutbox(
   const client = await database.pool.connect();
   try {
     await client.query('begin');
-    const claimed = await client.query<{ id: string; job: JobName; jobId: string; payload: unknown }>(
-      `select "id", "job", "jobId", "payload" from "OutboxRequest" where "sentAt" is null
+    const claimed = await client.query<OutboxJob & { id: string }>(
+      `select "id", "job", "jobId", "payload", "priority", "trace" from "OutboxRequest" where "sentAt" is null
        order by "id" limit ${BATCH} for update skip locked`,
     );
     if (claimed.rows.length > 0) {

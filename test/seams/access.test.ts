@@ -41,6 +41,7 @@ const publicRoutes = [
   'POST /api/previews/comment',
   'GET /health/live',
   'GET /health/ready',
+  'GET /metrics',
 ];
 const nobody = '00000000-0000-4000-8000-000000000000';
 

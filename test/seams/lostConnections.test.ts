@@ -1,14 +1,22 @@
-/** Connections that go in the middle of things: those to the database are found again, those of clients do not hold the server. */
+/**
+ * Connections that go in the middle of things, or stay and take nothing: those to the database are found again, those of
+ * clients neither hold the server nor fill its memory.
+ */
+import { request } from 'node:http';
+import type { Socket as Wire } from 'node:net';
+import type { FollowReply } from '../../libs/contracts/index.js';
 import { afterAll, beforeAll, expect, it } from 'vitest';
 import { databaseOf } from './databaseOf.js';
 import { makeInstallation, type Installation, type RunningInstallation } from './installation.js';
-import { waitFor } from './visitor.js';
+import { follow, makeUnit, setUpOwner, waitFor, type Visitor } from './visitor.js';
 
 let installation: Installation;
 let server: RunningInstallation;
+let host: Visitor;
 beforeAll(async () => {
   installation = await makeInstallation('embedded');
-  server = await installation.start();
+  server = await installation.start({ SOJOURN_UPLOADS_AT_ONCE: '1' });
+  host = await setUpOwner(server.url);
 });
 afterAll(() => installation.remove());
 
@@ -31,6 +39,73 @@ it('takes connections back that were lost inside transactions, more often than t
   }
 });
 
+it('cuts a reader that takes nothing, and tells it everything when it comes back', async () => {
+  const { socket, events } = await follow(host);
+  const heardBefore = events.at(-1)?.number ?? 0;
+  const { transport } = socket.io.engine as unknown as { transport: { ws: { _socket: Wire } } };
+  transport.ws._socket.pause();
+  const database = await databaseOf(installation);
+  try {
+    await database.pool.query(
+      `with counted as (update "FeedCounter" set "number" = "number" + $1 returning "number" - $1 as "before")
+       insert into "FeedEvent" ("number", "room", "type", "payload")
+       select "before" + n, 'team', 'loan-changed', jsonb_build_object('sentence', repeat('x', 10000))
+       from counted, generate_series(1, $1) n`,
+      [MANY],
+    );
+  } finally {
+    await database.close();
+  }
+  await waitFor(
+    async () => ((await figure('sojourn_slow_sockets_cut_total')) === 1 ? true : undefined),
+    'the cut',
+  );
+  expect(await figure('sojourn_open_sockets')).toBe(0);
+
+  const back = new Promise<void>((resolve) => socket.once('connect', () => resolve()));
+  transport.ws._socket.resume();
+  await back;
+  const heard = new Set<number>();
+  for (let after = heardBefore, more = true; more;) {
+    const reply = (await socket.emitWithAck('follow', { room: 'team', after })) as FollowReply;
+    if (!reply.ok) throw new Error(reply.message);
+    for (const { number } of reply.events) heard.add(number);
+    ({ more } = reply);
+    after = reply.upTo;
+  }
+  socket.disconnect();
+  expect(heard.size).toBe(MANY);
+});
+
+it('tells an upload to come again when too many arrive at once, before it takes any of it', async () => {
+  const { unit } = await makeUnit(host);
+  const set = await host.client.addSet(unit.id, { name: 'at once' });
+  const slow = request(`${server.url}/api/sets/${set.id}/files?name=slow.csv`, {
+    method: 'PUT',
+    headers: { cookie: host.cookie(), 'content-type': 'application/octet-stream' },
+  });
+  const answered = new Promise<number>((resolve) =>
+    slow.on('response', ({ statusCode = 0 }) => resolve(statusCode)),
+  );
+  slow.write('20,1\n');
+  const putOff = await waitFor(async () => {
+    const answer = await host.put(set.id, 'other.csv', '30,2\n');
+    return answer.status === 503 ? answer : undefined;
+  }, 'an answer while the other arrives');
+  expect(Number(putOff.headers.get('retry-after'))).toBeGreaterThan(0);
+  expect(await putOff.json()).toMatchObject({
+    code: 'uploads-busy',
+    remedy: expect.stringContaining('again'),
+  });
+
+  slow.end('30,2\n');
+  expect(await answered).toBe(200);
+  expect((await host.put(set.id, 'third.csv', '30,2\n')).status).toBe(200);
+  expect((await host.client.set(set.id)).files.map(({ name }) => name)).toEqual(
+    expect.arrayContaining(['slow.csv', 'third.csv']),
+  );
+});
+
 it('stops with code 0 while clients go on asking on connections they keep', async () => {
   const stopped = new AbortController();
   const answers: number[] = [];
@@ -48,3 +123,10 @@ it('stops with code 0 while clients go on asking on connections they keep', asyn
   await Promise.all(asking);
   expect(answers.every((status) => status === 200 || status === 503)).toBe(true);
 });
+
+const MANY = 3000;
+
+async function figure(name: string): Promise<number> {
+  const text = await (await fetch(`${server.url}/metrics`)).text();
+  return Number(new RegExp(`^${name} (\\S+)$`, 'm').exec(text)?.[1]);
+}

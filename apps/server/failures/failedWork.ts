@@ -3,7 +3,7 @@
  * what is listed: a success, a newer attempt or a later result takes it off the list.
  */
 import { requestBackup } from '../../../libs/backup/index.js';
-import type { BackupCause, JobName } from '../../../libs/contracts/index.js';
+import type { BackupCause, FailureKind, JobName } from '../../../libs/contracts/index.js';
 import { deliveryJobId } from '../../../libs/notices/index.js';
 import {
   requestAnalysis,
@@ -13,17 +13,6 @@ import {
   type Change,
   type Database,
 } from '../../../libs/store/index.js';
-
-export const failureKinds = [
-  'analysis',
-  'recomputation',
-  'bundle',
-  'placing',
-  'message',
-  'backup',
-  'house',
-] as const;
-export type FailureKind = (typeof failureKinds)[number];
 
 export interface FailedWork {
   readonly kind: FailureKind;

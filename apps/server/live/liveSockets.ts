@@ -128,6 +128,15 @@ export class LiveSockets {
     others?.disconnectSockets(true);
   }
 
+  /** How many are open on this server. */
+  get open(): number {
+    return this.#io?.sockets.sockets.size ?? 0;
+  }
+  /** Events up to this number were handed to the sockets. */
+  get said(): number {
+    return this.#said;
+  }
+
   async close(): Promise<void> {
     clearInterval(this.#timer);
     await this.#io?.close();
@@ -175,7 +184,10 @@ export class LiveSockets {
   async #sayNew(): Promise<void> {
     for (let more = true; more;) {
       const page = await eventsAfter(this.config.database, this.#said);
-      for (const event of page.events) await this.#say(event);
+      for (const event of page.events) {
+        await this.#say(event);
+        this.config.metrics.told((Date.now() - Date.parse(event.at)) / 1000);
+      }
       this.#said = Math.max(this.#said, page.upTo);
       more = page.more;
     }
@@ -206,6 +218,10 @@ export class LiveSockets {
   async #recheck(): Promise<void> {
     const sockets = [...(this.#io?.sockets.sockets.values() ?? [])];
     if (sockets.length === 0) return;
+    for (const socket of sockets.filter(isFarBehind)) {
+      this.config.metrics.slowSocketCut();
+      cut(socket);
+    }
     const hashes = [...new Set(sockets.map((socket) => socket.data.person.sessionHash))];
     try {
       const live = await this.config.database.pool.query<{ tokenHash: string }>({
@@ -221,6 +237,32 @@ export class LiveSockets {
       this.config.report(error as Error, 'sessions');
     }
   }
+}
+
+/** A reader that stopped reading must not fill this server's memory. */
+const MOST_UNSENT = 2000;
+const MOST_UNSENT_BYTES = 8 * 1024 * 1024;
+
+/** What the transport keeps for a client that does not take it; the library does not say it in its types. */
+interface Unsent {
+  readonly writeBuffer?: readonly unknown[];
+  readonly transport: {
+    readonly socket?: { readonly bufferedAmount?: number; terminate?(): void };
+  };
+}
+
+function isFarBehind({ conn }: LiveSocket): boolean {
+  const { writeBuffer, transport } = conn as unknown as Unsent;
+  return (
+    (writeBuffer?.length ?? 0) > MOST_UNSENT || (transport.socket?.bufferedAmount ?? 0) > MOST_UNSENT_BYTES
+  );
+}
+
+/** Without a farewell, which would only be added to what is not read. The page comes back and asks from its number on. */
+function cut(socket: LiveSocket): void {
+  const { transport } = socket.conn as unknown as Unsent;
+  if (transport.socket?.terminate) transport.socket.terminate();
+  else socket.conn.close(true);
 }
 
 function tokenOf(socket: LiveSocket): string | undefined {

@@ -6,7 +6,7 @@ import type { KeptFile, ProblemView } from '../../../libs/contracts/index.js';
 import { expandZip } from '../../../libs/measurement-files/archive/expandZip.js';
 import { defaultLimits, sayBytes } from '../../../libs/measurement-files/limits.js';
 import type { KeptBlob } from '../../../libs/blobs/blobStore.js';
-import { change } from '../../../libs/store/index.js';
+import { change, type Change } from '../../../libs/store/index.js';
 import type { SignedIn } from '../access/sessions.js';
 import { refuse } from '../http/refusals.js';
 import { DeliveryProofs } from '../loans/deliveryProofs.js';
@@ -27,10 +27,19 @@ export class Keeping {
     @Inject(DeliveryProofs) private readonly proofs: DeliveryProofs,
   ) {}
 
-  /** @param file a finished upload on disk */
-  async keepForSet(setId: string, name: string, file: string, by: SignedIn): Promise<KeptFile> {
+  /**
+   * @param file a finished upload on disk
+   * @param upload its name when it may be kept again: by another server that starts, or after a kill. Kept once.
+   */
+  async keepForSet(
+    setId: string,
+    name: string,
+    file: string,
+    by: SignedIn,
+    upload?: string,
+  ): Promise<KeptFile> {
     const { size } = await stat(file);
-    if ((await kindOf(file)) === 'archive') return this.#keepArchive(setId, name, file, by);
+    if ((await kindOf(file)) === 'archive') return this.#keepArchive(setId, name, file, by, upload);
     if (size > defaultLimits.fileBytes) {
       const most = sayBytes(defaultLimits.fileBytes);
       throw refuse.wrong(
@@ -40,16 +49,23 @@ export class Keeping {
       );
     }
     const kept = await this.config.blobs.keep(createReadStream(file));
-    return { kept: await this.#record(setId, [{ ...kept, name: cleanName(name) }], by), problems: [] };
+    return { kept: await this.#record(setId, [{ ...kept, name: cleanName(name) }], by, upload), problems: [] };
   }
 
-  async keepPhotograph(reportId: string, name: string, file: string, by: SignedIn): Promise<void> {
+  async keepPhotograph(
+    reportId: string,
+    name: string,
+    file: string,
+    by: SignedIn,
+    upload: string,
+  ): Promise<void> {
     const mediaType = await kindOf(file);
     if (!mediaType.startsWith('image/')) {
       throw refuse.wrong('not-a-picture', `${name} is not a picture.`, 'Send a PNG, JPEG or WebP file.');
     }
     const kept = await this.config.blobs.keep(createReadStream(file));
     await change(this.config.database, by, async (made) => {
+      if (!(await isFirst(made, upload))) return;
       await made.tx.blob.createMany({
         data: [{ ...kept, bytes: BigInt(kept.bytes), mediaType }],
         skipDuplicates: true,
@@ -58,7 +74,7 @@ export class Keeping {
     });
   }
 
-  async keepProof(loanId: string, name: string, file: string, by: SignedIn): Promise<void> {
+  async keepProof(loanId: string, name: string, file: string, by: SignedIn, upload: string): Promise<void> {
     const mediaType = await kindOf(file);
     if (mediaType === 'archive' || mediaType === 'other') {
       throw refuse.wrong(
@@ -69,6 +85,7 @@ export class Keeping {
     }
     const kept = await this.config.blobs.keep(createReadStream(file));
     await change(this.config.database, by, async (made) => {
+      if (!(await isFirst(made, upload))) return;
       await made.tx.blob.createMany({
         data: [{ ...kept, bytes: BigInt(kept.bytes), mediaType }],
         skipDuplicates: true,
@@ -77,19 +94,26 @@ export class Keeping {
     });
   }
 
-  async #keepArchive(setId: string, name: string, file: string, by: SignedIn): Promise<KeptFile> {
+  async #keepArchive(
+    setId: string,
+    name: string,
+    file: string,
+    by: SignedIn,
+    upload: string | undefined,
+  ): Promise<KeptFile> {
     const { entries, problems } = await expandZip(file, undefined, name);
     // A hostile or broken archive is refused whole: nothing of it is half-kept.
     if (problems.length > 0) return { kept: [], problems: problems.map((problem) => asView(problem, name)) };
     const kept: Named[] = [];
     for (const entry of entries)
       kept.push({ ...(await this.config.blobs.keep(entry.bytes)), name: cleanName(entry.name) });
-    return { kept: await this.#record(setId, kept, by), problems: [] };
+    return { kept: await this.#record(setId, kept, by, upload), problems: [] };
   }
 
   /** A file of the same name replaces the earlier one in the set; the earlier bytes stay in the store. */
-  async #record(setId: string, files: readonly Named[], by: SignedIn) {
+  async #record(setId: string, files: readonly Named[], by: SignedIn, upload: string | undefined) {
     return change(this.config.database, by, async (made) => {
+      if (upload !== undefined && !(await isFirst(made, upload))) return [];
       const set = await made.tx.measurementSet.findUnique({ where: { id: setId }, include: { unit: true } });
       if (!set) throw refuse.notFound('measurement set');
       const others = await made.tx.setFile.count({
@@ -137,6 +161,8 @@ export class Keeping {
     });
   }
 }
+
+const isFirst = (made: Change, upload: string): Promise<boolean> => made.once(`upload-${upload}`);
 
 const asView = (problem: ProblemView, archive: string): ProblemView => ({
   file: problem.file || archive,

@@ -20,7 +20,7 @@ import { z } from 'zod';
 import * as contract from '../../../libs/contracts/index.js';
 import { Person } from '../access/person.js';
 import type { SignedIn } from '../access/sessions.js';
-import { ACCESS, Route } from '../http/route.js';
+import { ACCESS, Route, ShownToBlind } from '../http/route.js';
 import { Asked, Id, Sent } from '../http/sent.js';
 import { refuse } from '../http/refusals.js';
 import { CONFIG, type ServerConfig } from '../serverConfig.js';
@@ -28,6 +28,7 @@ import { Keeping } from './keeping.js';
 import { ResumableUploads } from './resumableUploads.js';
 import { sendBlob } from './sendBlob.js';
 import { Sets } from './sets.js';
+import { UploadGate } from './uploadGate.js';
 
 @ApiTags('measurements')
 @Controller()
@@ -35,6 +36,7 @@ export class MeasurementsController {
   constructor(
     @Inject(Sets) private readonly sets: Sets,
     @Inject(Keeping) private readonly keeping: Keeping,
+    @Inject(UploadGate) private readonly gate: UploadGate,
     @Inject(CONFIG) private readonly config: ServerConfig,
   ) {}
 
@@ -71,16 +73,19 @@ export class MeasurementsController {
     @Id() id: string,
     @Asked('name', z.string().min(1).max(1000)) name: string | undefined,
     @Req() request: FastifyRequest,
+    @Res({ passthrough: true }) reply: FastifyReply,
     @Person() by: SignedIn,
   ): Promise<contract.KeptFile> {
     if (name === undefined) throw refuse.wrong('file-name', 'Say the file’s name: ?name=h+000.csv');
-    const arriving = path.join(this.config.uploadsFolder, `arriving-${randomUUID()}`);
-    try {
-      await pipeline(request.body as Readable, createWriteStream(arriving, { mode: 0o600 }));
-      return await this.keeping.keepForSet(id, name, arriving, by);
-    } finally {
-      await rm(arriving, { force: true });
-    }
+    return this.gate.pass(reply, async () => {
+      const arriving = path.join(this.config.uploadsFolder, `arriving-${randomUUID()}`);
+      try {
+        await pipeline(request.body as Readable, createWriteStream(arriving, { mode: 0o600 }));
+        return await this.keeping.keepForSet(id, name, arriving, by);
+      } finally {
+        await rm(arriving, { force: true });
+      }
+    });
   }
   @Route('GET', 'files/:id', 'member', 'A file’s bytes as they came')
   async file(@Id() id: string, @Person() by: SignedIn, @Res() reply: FastifyReply): Promise<void> {
@@ -119,6 +124,11 @@ export class MeasurementsController {
   analysis(@Id() id: string, @Person() by: SignedIn): Promise<contract.AnalysisView> {
     return this.sets.analysis(id, by);
   }
+  @Route('GET', 'analyses/:id/waiting', 'member', 'How long an analysis will wait for its turn')
+  @ShownToBlind()
+  waiting(@Id() id: string): Promise<contract.WaitingView> {
+    return this.sets.waiting(id);
+  }
   @Route('POST', 'analyses/:id/retry', 'member', 'Try an analysis again that was set aside', 200)
   retry(@Id() id: string, @Person() by: SignedIn): Promise<contract.AnalysisView> {
     return this.sets.retry(id, by);
@@ -148,7 +158,10 @@ export class MeasurementsController {
 @ApiTags('measurements')
 @Controller('uploads')
 export class UploadsController {
-  constructor(@Inject(ResumableUploads) private readonly uploads: ResumableUploads) {}
+  constructor(
+    @Inject(ResumableUploads) private readonly uploads: ResumableUploads,
+    @Inject(UploadGate) private readonly gate: UploadGate,
+  ) {}
 
   @All()
   @SetMetadata(ACCESS, 'member')
@@ -158,13 +171,19 @@ export class UploadsController {
     description: 'Access: owner, co-host, editor.',
   })
   begin(@Req() request: FastifyRequest, @Res() reply: FastifyReply, @Person() by: SignedIn): Promise<void> {
-    return this.uploads.handle(request, reply, by);
+    return this.#takeOrAnswer(request, reply, by);
   }
 
   @All(':upload')
   @SetMetadata(ACCESS, 'member')
   @ApiExcludeEndpoint()
   go(@Req() request: FastifyRequest, @Res() reply: FastifyReply, @Person() by: SignedIn): Promise<void> {
-    return this.uploads.handle(request, reply, by);
+    return this.#takeOrAnswer(request, reply, by);
+  }
+
+  /** Bytes pass the gate; a question about an upload is always answered. */
+  #takeOrAnswer(request: FastifyRequest, reply: FastifyReply, by: SignedIn): Promise<void> {
+    const take = () => this.uploads.handle(request, reply, by);
+    return ['POST', 'PATCH'].includes(request.method) ? this.gate.pass(reply, take) : take();
   }
 }

@@ -127,10 +127,10 @@ export class ResumableUploads {
     const by = { id: byId, name: byName, email: byEmail, role: byRole, sessionHash: '' } as SignedIn;
     try {
       const answer = setId
-        ? await this.keeping.keepForSet(setId, filename ?? '', file, by)
+        ? await this.keeping.keepForSet(setId, filename ?? '', file, by, upload.id)
         : { kept: [], problems: [] };
-      if (!setId && proofOf) await this.keeping.keepProof(proofOf, filename ?? '', file, by);
-      else if (!setId) await this.keeping.keepPhotograph(reportId ?? '', filename ?? '', file, by);
+      if (!setId && proofOf) await this.keeping.keepProof(proofOf, filename ?? '', file, by, upload.id);
+      else if (!setId) await this.keeping.keepPhotograph(reportId ?? '', filename ?? '', file, by, upload.id);
       await writeFile(mark, '');
       return JSON.stringify(answer);
     } catch (error) {

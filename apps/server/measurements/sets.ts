@@ -7,6 +7,7 @@ import type {
   ChangeSet,
   RequestAnalysis,
   SetView,
+  WaitingView,
 } from '../../../libs/contracts/index.js';
 import {
   archiveUnits,
@@ -22,6 +23,7 @@ import { refuse } from '../http/refusals.js';
 import { loanOf, tellLoan } from '../loans/tellLoan.js';
 import { CONFIG, type ServerConfig } from '../serverConfig.js';
 import { presentAnalysis, presentSet, setInclude } from './present.js';
+import { waitingOf } from './waiting.js';
 
 @Injectable()
 export class Sets {
@@ -107,6 +109,10 @@ export class Sets {
     const row = await this.#analysisRow(id);
     if (by) await this.#noteOpening(row.set.unitId, by);
     return presentAnalysis(row, row.set);
+  }
+
+  async waiting(id: string): Promise<WaitingView> {
+    return waitingOf(this.config.database, (await this.#analysisRow(id)).computationId);
   }
 
   async result(id: string, by: SignedIn): Promise<unknown> {

@@ -19,6 +19,8 @@ export const keys = {
   maker: (id: string) => ['maker', id],
   people: ['people'],
   backups: ['backups'],
+  operations: ['operations'],
+  waiting: (analysisId: string) => ['waiting', analysisId],
   invitations: ['invitations'],
   history: ['history'],
   historyLines: (ask: object) => ['history', 'lines', JSON.stringify(ask)],

@@ -30,6 +30,9 @@ export const queries = {
   maker: (id: string) => queryOptions({ queryKey: keys.maker(id), queryFn: () => api.maker(id) }),
   people: () => queryOptions({ queryKey: keys.people, queryFn: () => api.people() }),
   backups: () => queryOptions({ queryKey: keys.backups, queryFn: () => api.backups() }),
+  operations: () => queryOptions({ queryKey: keys.operations, queryFn: () => api.operations() }),
+  waiting: (analysisId: string) =>
+    queryOptions({ queryKey: keys.waiting(analysisId), queryFn: () => api.waiting(analysisId) }),
   invitations: () => queryOptions({ queryKey: keys.invitations, queryFn: () => api.invitations() }),
   published: () => queryOptions({ queryKey: keys.published, queryFn: () => api.published() }),
   plan: () => queryOptions({ queryKey: [...keys.plan, 'now'], queryFn: () => api.plan() }),

@@ -62,6 +62,11 @@ export function PersonMenu() {
                 <Icon name="download" /> Backups
               </MenuItem>
             )}
+            {isOwner(person) && (
+              <MenuItem className="menu-item" onAction={() => void go('/operations')}>
+                <Icon name="table" /> Operations
+              </MenuItem>
+            )}
             <MenuItem className="menu-item" onAction={() => void go('/you')}>
               <Icon name="people" /> Your account
             </MenuItem>

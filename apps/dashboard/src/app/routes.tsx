@@ -151,6 +151,12 @@ export const makeRouter = () =>
               lazy: async () => ({ Component: (await import('../backups/BackupsPage.js')).BackupsPage }),
             },
             {
+              path: 'operations',
+              lazy: async () => ({
+                Component: (await import('../operations/OperationsPage.js')).OperationsPage,
+              }),
+            },
+            {
               path: 'you',
               lazy: async () => ({ Component: (await import('../people/YouPage.js')).YouPage }),
             },

@@ -1,12 +1,13 @@
 /** How far an analysis is, and what it found wrong with files or data. */
-import { useMutation } from '@tanstack/react-query';
+import { useMutation, useQuery } from '@tanstack/react-query';
 import { Link } from 'react-router';
 import { api } from '../api/api.js';
-import { computationWords, type AnalysisView } from '../contracts.js';
+import { queries } from '../api/queries.js';
+import { computationWords, type AnalysisView, type WaitingView } from '../contracts.js';
 import { Button, Icon, Instant, Notice, Progress, Refusal } from '../kit/index.js';
 import { isFinished } from '../live/patchAnalysis.js';
 import { ProblemList } from '../upload/ProblemList.js';
-import { count, listWords } from '../words/numbers.js';
+import { count, listWords, minutesWords } from '../words/numbers.js';
 import { QualityList } from './QualityList.js';
 import { useRefreshUnit } from './useUnit.js';
 
@@ -16,9 +17,7 @@ export function AnalysisState({ analysis }: { analysis: AnalysisView }) {
       <div className="analysis-coming">
         <output>
           <strong>{computationWords[analysis.state]}</strong>
-          {analysis.state === 'queued' && (
-            <span className="soft small"> It starts as soon as a place is free.</span>
-          )}
+          {analysis.state === 'queued' && <Waiting analysisId={analysis.id} />}
         </output>
         <Progress value={analysis.progress} label={computationWords[analysis.state]} />
       </div>
@@ -37,6 +36,19 @@ export function AnalysisState({ analysis }: { analysis: AnalysisView }) {
   }
   if (analysis.state === 'quarantined') return <SetAside analysis={analysis} />;
   return <Done analysis={analysis} />;
+}
+
+const ASK_AGAIN_MS = 10_000;
+
+function Waiting({ analysisId }: { analysisId: string }) {
+  const { data } = useQuery({ ...queries.waiting(analysisId), refetchInterval: ASK_AGAIN_MS });
+  return <span className="soft small"> {waitingWords(data)}</span>;
+}
+
+function waitingWords(waiting: WaitingView | undefined): string {
+  if (waiting && !waiting.computing) return 'Nothing computes just now; it is kept, and starts by itself.';
+  if (!waiting || waiting.aboutMinutes === null) return 'It starts as soon as a place is free.';
+  return `It starts in about ${minutesWords(waiting.aboutMinutes)}: ${count(waiting.ahead, 'other')} before it.`;
 }
 
 function SetAside({ analysis }: { analysis: AnalysisView }) {
