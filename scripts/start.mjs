@@ -8,6 +8,7 @@
  *   SOJOURN_ROLE             all (default), api, worker
  *   DATABASE_URL, REDIS_URL  use those instead of what comes along
  *   SOJOURN_SMTP_URL, SOJOURN_MAIL_FROM, SOJOURN_PUBLIC_URL   send mail, from whom, with links to where
+ *   SOJOURN_SECRET_KEY       seals secrets in the database (else a key kept in the home); one for all machines of a house
  *   SOJOURN_WEBHOOK_TRUSTED  networks of one's own that webhooks may reach (CIDR, comma-separated); none by default
  *   SOJOURN_PUBLISH_FOLDER   an existing folder that published bundles are also written to; --publish-folder=PATH too
  *   SOJOURN_BACKUPS          the folder for backups (`backups` in the home)
@@ -47,7 +48,7 @@ const [
   store,
   { ALGORITHM_VERSION },
   { defaultSettings },
-  { messageSettings },
+  { messageSettings, secretKeyOf, sealWebhookSecrets },
   { publishFolderOf },
   backup,
 ] = await Promise.all([
@@ -56,7 +57,7 @@ const [
   import('../dist/libs/store/index.js'),
   import('../dist/libs/acoustics/algorithmVersion.js'),
   import('../dist/libs/acoustics/defaultSettings.js'),
-  import('../dist/libs/notices/settings.js'),
+  import('../dist/libs/notices/index.js'),
   import('../dist/libs/publication/publishFolder.js'),
   import('../dist/libs/backup/index.js'),
 ]);
@@ -148,6 +149,8 @@ async function start() {
     say(`brought the database up to date (${applied.length} step${applied.length === 1 ? '' : 's'})`);
   const database = store.openDatabase(databaseUrl);
   started.push(['database connections', () => database.close()]);
+  const secrets = store.openSecretBox(secretKeyOf(process.env, home.secrets.secretKey));
+  sayLocked(await sealWebhookSecrets(database, secrets));
   // The lock of the home sees to it that nobody else works on the database that comes along.
   const place = {
     databaseUrl,
@@ -156,9 +159,17 @@ async function start() {
   };
   const queues = openQueues(place, (error) => report(error, 'queue'));
   started.push(['queues', () => queues.close()]);
-  const url = role === 'worker' ? 'worker' : await startApi(home, { database, queues, blobs, backups });
-  if (role !== 'api') await startWork({ database, queues, blobs, backups });
+  const url =
+    role === 'worker' ? 'worker' : await startApi(home, { database, queues, blobs, backups, secrets });
+  if (role !== 'api') await startWork({ database, queues, blobs, backups, secrets });
   say(`ready ${url}`);
+}
+
+function sayLocked(count) {
+  if (count === 0) return;
+  say(
+    `${count} webhook key${count === 1 ? ' was' : 's were'} sealed with another secret key: set SOJOURN_SECRET_KEY to that one, or let each person make a new key on their own page`,
+  );
 }
 
 async function startDatabase(home) {
@@ -179,7 +190,7 @@ async function lockPatiently(home) {
   }
 }
 
-async function startApi(home, { database, queues, blobs, backups }) {
+async function startApi(home, { database, queues, blobs, backups, secrets }) {
   const { startServer } = await import('../dist/apps/server/main.js');
   const setupCode = String(randomInt(10_000_000, 99_999_999));
   await offerFirstRun(database, setupCode);
@@ -197,6 +208,7 @@ async function startApi(home, { database, queues, blobs, backups }) {
     recipe,
     setupCode,
     messages,
+    secrets,
     publishFolder,
     report,
   });
@@ -204,7 +216,7 @@ async function startApi(home, { database, queues, blobs, backups }) {
   return server.url;
 }
 
-async function startWork({ database, queues, blobs, backups }) {
+async function startWork({ database, queues, blobs, backups, secrets }) {
   const { startWorker } = await import('../dist/apps/worker/main.js');
   const threads = Number(process.env.SOJOURN_THREADS ?? Math.max(1, availableParallelism() - 1));
   const reviewPageFolder = path.join(root, 'dist', 'review-page');
@@ -216,6 +228,7 @@ async function startWork({ database, queues, blobs, backups }) {
     recipe,
     threads,
     messages,
+    secrets,
     reviewPageFolder,
     publishFolder,
     report,

@@ -30,3 +30,4 @@ export * from './snapshot.js';
 export * from './steadyPool.js';
 export * from './unitProgress.js';
 export * from './versioned.js';
+export * from './secretBox.js';

@@ -151,6 +151,10 @@ export const makeRouter = () =>
               lazy: async () => ({ Component: (await import('../backups/BackupsPage.js')).BackupsPage }),
             },
             {
+              path: 'you/messages',
+              lazy: async () => ({ Component: (await import('../people/MessagesPage.js')).MessagesPage }),
+            },
+            {
               path: 'you',
               lazy: async () => ({ Component: (await import('../people/YouPage.js')).YouPage }),
             },
