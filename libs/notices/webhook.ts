@@ -85,14 +85,24 @@ function post(
   });
 }
 
+/** What the network says, for somebody who does not run it. */
+const networkWords: Readonly<Record<string, string>> = {
+  ENOTFOUND: 'No machine of that name is known.',
+  EAI_AGAIN: 'The name could not be looked up just now.',
+  ECONNREFUSED: 'Nothing takes messages at that address.',
+  ECONNRESET: 'The connection broke.',
+  EHOSTUNREACH: 'There is no way to that machine.',
+  ENETUNREACH: 'There is no way to that machine.',
+  ETIMEDOUT: 'It did not answer in time.',
+  CERT_HAS_EXPIRED: 'Its certificate has run out.',
+  DEPTH_ZERO_SELF_SIGNED_CERT: 'Its certificate is signed by nobody known.',
+  ERR_TLS_CERT_ALTNAME_INVALID: 'Its certificate is for another name.',
+};
+
 function asFailure(error: Error): Error {
-  if ((error as { code?: string }).code === 'address-refused') return error;
+  const { code } = error as { code?: string };
+  if (code === 'address-refused') return error;
   const late = error.name === 'TimeoutError' || error.name === 'AbortError';
-  return new WebhookFailed(
-    late ? `It did not answer within ${PATIENCE_MS / 1000} s.` : error.message,
-    undefined,
-    {
-      cause: error,
-    },
-  );
+  const said = late ? `It did not answer within ${PATIENCE_MS / 1000} s.` : networkWords[code ?? ''];
+  return new WebhookFailed(said ?? error.message, undefined, { cause: error });
 }

@@ -1,5 +1,9 @@
 /** Single messages on a real database: one sender at a time, dead senders, pauses, quiet hours, refused addresses. */
 import type { lookup } from 'node:dns';
+import { mkdtemp, rm, writeFile } from 'node:fs/promises';
+import { tmpdir } from 'node:os';
+import path from 'node:path';
+import { pathToFileURL } from 'node:url';
 import { afterAll, beforeAll, beforeEach, describe, expect, it } from 'vitest';
 import {
   addDeliveries,
@@ -22,6 +26,7 @@ import {
 } from '../../libs/notices/index.js';
 import { change, openSecretBox, theHouse } from '../../libs/store/index.js';
 import { addLoan, openPlanWorld, type PlanWorld } from './planWorld.js';
+import { readmeExample } from './readmeExample.js';
 import { openMailSink, openReceiver, type MailSink } from './sinks.js';
 
 const trusting: MessageSettings = { trustedNetworks: ['127.0.0.0/8'] };
@@ -241,6 +246,22 @@ describe('messages', () => {
     expect(hit?.headers['sojourn-signature']).toBe(
       signatureOf('as an earlier version kept it', timestamp, hit?.body ?? ''),
     );
+    const folder = await mkdtemp(path.join(tmpdir(), 'sojourn-example-'));
+    const example = path.join(folder, 'genuine.mjs');
+    await writeFile(example, await readmeExample('js', 'isGenuine'));
+    const { isGenuine } = (await import(/* @vite-ignore */ pathToFileURL(example).href)) as {
+      isGenuine: (headers: object, body: string, key: string, now: number) => boolean;
+    };
+    const at = now.getTime() / 1000;
+    const key = 'as an earlier version kept it';
+    const { headers = {}, body = '' } = hit ?? {};
+    expect(isGenuine(headers, body, key, at + 60)).toBe(true);
+    // Sent again by somebody later, changed on the way, signed with another key, without a signature.
+    expect(isGenuine(headers, body, key, at + 301)).toBe(false);
+    expect(isGenuine(headers, `${body} `, key, at)).toBe(false);
+    expect(isGenuine(headers, body, `${key}.`, at)).toBe(false);
+    expect(isGenuine({ 'sojourn-timestamp': timestamp }, body, key, at)).toBe(false);
+    await rm(folder, { recursive: true, force: true });
     const elsewhere = openSecretBox('the key of another house altogether');
     expect(await sealWebhookSecrets(world.database, elsewhere)).toBe(1);
     const [other = ''] = (await ask('elsewhere', false)).filter((one) => one !== id);

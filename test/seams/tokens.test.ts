@@ -4,14 +4,19 @@
  */
 import { io, type Socket } from 'socket.io-client';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import { mkdtemp, rm, writeFile } from 'node:fs/promises';
 import { request } from 'node:http';
+import { tmpdir } from 'node:os';
+import path from 'node:path';
 import { allows } from '../../apps/server/access/accessGuard.js';
 import { scopesFor, tokenScopes } from '../../apps/server/access/tokenScopes.js';
 import type { Access } from '../../apps/server/http/route.js';
 import { scopes, type FollowReply, type Role, type Scope } from '../../libs/contracts/index.js';
 import type { Database } from '../../libs/store/index.js';
 import { databaseOf } from './databaseOf.js';
+import { inventedImpedance } from './inventedOrbits.js';
 import { makeInstallation, type Installation, type RunningInstallation } from './installation.js';
+import { readmeExample, runExample } from './readmeExample.js';
 import { join, makeUnit, refusalOf, setUpOwner, type Visitor } from './visitor.js';
 
 interface TokenRoute {
@@ -241,6 +246,20 @@ describe('access tokens', () => {
       );
     expect(await answered).toBe(false);
     reading.disconnect();
+  });
+
+  it('is enough for the example of the README: a set, a file, its analysis, its findings', async () => {
+    await makeUnit(owner);
+    const { token } = await tokenOf(owner, 'read', 'measure');
+    const folder = await mkdtemp(path.join(tmpdir(), 'sojourn-example-'));
+    try {
+      await writeFile(path.join(folder, 'impedance.csv'), inventedImpedance(6).bytes);
+      const code = await readmeExample('ts', 'clientWithToken');
+      const env = { SOJOURN_SERVER: server.url, SOJOURN_TOKEN: token };
+      expect(await runExample(code, folder, env)).toMatch(/^done: .*minimumOhm/);
+    } finally {
+      await rm(folder, { recursive: true, force: true });
+    }
   });
 
   it('may ask so often and no oftener', async () => {

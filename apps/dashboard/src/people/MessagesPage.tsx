@@ -56,7 +56,6 @@ function MessageLine({ message }: { message: Logged }) {
     mutationFn: () => api.sendAgain(message.id),
     onSettled: () => client.invalidateQueries({ queryKey: keys.deliveries }),
   });
-  const waits = message.state === 'waiting' || message.state === 'sending';
   return (
     <li className="stack message-line">
       <div className="row apart">
@@ -75,8 +74,9 @@ function MessageLine({ message }: { message: Logged }) {
             {message.state === 'dropped' && message.reason !== null && <>: {message.reason}</>}
           </div>
         </div>
-        <Button busy={sending.isPending || waits} onPress={() => sending.mutate()}>
-          Send again<span className="hidden">: {message.sentence}</span>
+        <Button busy={sending.isPending || message.state === 'sending'} onPress={() => sending.mutate()}>
+          {message.state === 'waiting' ? 'Send now' : 'Send again'}
+          <span className="hidden">: {message.sentence}</span>
         </Button>
       </div>
       <Refusal error={sending.error} />
