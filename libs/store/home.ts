@@ -7,7 +7,7 @@
  *   secrets.json, secret-key, server.lock
  */
 import { randomBytes } from 'node:crypto';
-import { constants, copyFile, link, mkdir, open, readFile, rename, rm, writeFile } from 'node:fs/promises';
+import { constants, copyFile, link, mkdir, open, readFile, rm, writeFile } from 'node:fs/promises';
 import path from 'node:path';
 import envPaths from 'env-paths';
 
@@ -37,23 +37,27 @@ export async function openHome(folder: string): Promise<Home> {
 
 export const SECRET_KEY_FILE = 'secret-key';
 
-/** Made once: of two starts at the same moment the one that comes second takes the first one's. */
 async function keepSecretKey(folder: string): Promise<string> {
-  const file = path.join(folder, SECRET_KEY_FILE);
+  const key = randomBytes(32).toString('base64url');
+  return (await keepOnce(path.join(folder, SECRET_KEY_FILE), `${key}\n`)).trim();
+}
+
+/** Made once: of two starts at the same moment the one that comes second takes what the first one made. */
+async function keepOnce(file: string, content: string): Promise<string> {
   const known = await readFile(file, 'utf8').catch((error: NodeJS.ErrnoException) => {
     if (error.code !== 'ENOENT') throw error;
     return undefined;
   });
-  if (known !== undefined) return known.trim();
+  if (known !== undefined) return known;
   const fresh = `${file}.${randomBytes(6).toString('hex')}`;
-  await writeFile(fresh, `${randomBytes(32).toString('base64url')}\n`, { mode: 0o600 });
+  await writeFile(fresh, content, { mode: 0o600 });
   // A link is there whole or not at all, and never takes another's place.
   await link(fresh, file).catch(async (error: NodeJS.ErrnoException) => {
     // Disks without links (some shares, memory cards) copy; that too takes no other's place.
     if (error.code !== 'EEXIST') await copyFile(fresh, file, constants.COPYFILE_EXCL);
   });
   await rm(fresh, { force: true });
-  return (await readFile(file, 'utf8')).trim();
+  return readFile(file, 'utf8');
 }
 
 /**
@@ -76,17 +80,11 @@ export async function takeSecretKey(folder: string, file: string): Promise<void>
 }
 
 async function keepSecrets(folder: string): Promise<Pick<Secrets, 'databasePassword'>> {
-  const file = path.join(folder, 'secrets.json');
-  try {
-    return JSON.parse(await readFile(file, 'utf8')) as Pick<Secrets, 'databasePassword'>;
-  } catch (error) {
-    if ((error as NodeJS.ErrnoException).code !== 'ENOENT') throw error;
-  }
-  const secrets = { databasePassword: randomBytes(24).toString('base64url') };
-  // Written beside and moved into place: a kill in between leaves no half file.
-  await writeFile(`${file}.new`, JSON.stringify(secrets), { mode: 0o600 });
-  await rename(`${file}.new`, file);
-  return secrets;
+  const secrets = JSON.stringify({ databasePassword: randomBytes(24).toString('base64url') });
+  return JSON.parse(await keepOnce(path.join(folder, 'secrets.json'), secrets)) as Pick<
+    Secrets,
+    'databasePassword'
+  >;
 }
 
 export class HomeInUse extends Error {

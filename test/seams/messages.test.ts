@@ -254,7 +254,7 @@ describe('messages', () => {
     };
     const at = now.getTime() / 1000;
     const key = 'as an earlier version kept it';
-    const { headers = {}, body = '' } = hit ?? {};
+    const { headers, body } = hit ?? { headers: {}, body: '' };
     expect(isGenuine(headers, body, key, at + 60)).toBe(true);
     // Sent again by somebody later, changed on the way, signed with another key, without a signature.
     expect(isGenuine(headers, body, key, at + 301)).toBe(false);

@@ -36,8 +36,15 @@ export async function persist<T>(work: () => Promise<T>, { patienceMs, say, sign
       if (since !== undefined) say('The server is back.');
       return done;
     } catch (error) {
+      if (signal.aborted)
+        throw new SendStopped(
+          4,
+          'ended',
+          'It was ended before everything was sent.',
+          'Start it again; it goes on where it stopped.',
+        );
       const away = asUnreachable(error);
-      if (away === undefined || signal.aborted) throw asStopped(error);
+      if (away === undefined) throw asStopped(error);
       since ??= Date.now();
       if (patienceMs !== undefined && Date.now() - since >= patienceMs)
         throw new SendStopped(
