@@ -13,6 +13,7 @@ export default defineConfig({
           include: [
             'libs/**/*.test.ts',
             'seed/**/*.test.ts',
+            'apps/cli/**/*.test.ts',
             'apps/dashboard/**/*.test.ts',
             'test/house/**/*.test.ts',
           ],

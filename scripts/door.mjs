@@ -6,6 +6,7 @@ const doors = {
   analyse: () => import('../dist/apps/cli/analyse.js'),
   plan: () => import('../dist/apps/cli/plan.js'),
   correlate: () => import('../dist/apps/cli/correlate.js'),
+  send: () => import('../dist/apps/cli/send.js'),
   backup: async () => ({ main: (await import('../dist/apps/cli/backup.js')).backup }),
   restore: async () => ({ main: (await import('../dist/apps/cli/backup.js')).restore }),
   bench: () => import('../dist/test/bench/main.js'),

@@ -8,6 +8,7 @@
  *   SOJOURN_ROLE             all (default), api, worker
  *   DATABASE_URL, REDIS_URL  use those instead of what comes along
  *   SOJOURN_SMTP_URL, SOJOURN_MAIL_FROM, SOJOURN_PUBLIC_URL   send mail, from whom, with links to where
+ *   SOJOURN_SECRET_KEY       seals secrets in the database (else a key kept in the home); one for all machines of a house
  *   SOJOURN_WEBHOOK_TRUSTED  networks of one's own that webhooks may reach (CIDR, comma-separated); none by default
  *   SOJOURN_PUBLISH_FOLDER   an existing folder that published bundles are also written to; --publish-folder=PATH too
  *   SOJOURN_BACKUPS          the folder for backups (`backups` in the home)
@@ -54,7 +55,7 @@ const [
   store,
   { ALGORITHM_VERSION },
   { defaultSettings },
-  { messageSettings },
+  { messageSettings, secretKeyOf, sealWebhookSecrets },
   { publishFolderOf },
   backup,
   running,
@@ -64,7 +65,7 @@ const [
   import('../dist/libs/store/index.js'),
   import('../dist/libs/acoustics/algorithmVersion.js'),
   import('../dist/libs/acoustics/defaultSettings.js'),
-  import('../dist/libs/notices/settings.js'),
+  import('../dist/libs/notices/index.js'),
   import('../dist/libs/publication/publishFolder.js'),
   import('../dist/libs/backup/index.js'),
   import('../dist/libs/running/index.js'),
@@ -169,6 +170,8 @@ async function start() {
     say(`brought the database up to date (${applied.length} step${applied.length === 1 ? '' : 's'})`);
   const database = store.openDatabase(databaseUrl);
   started.push(['database connections', () => database.close()]);
+  const secrets = store.openSecretBox(secretKeyOf(process.env, home.secrets.secretKey));
+  sayLocked(await sealWebhookSecrets(database, secrets));
   // The lock of the home sees to it that nobody else works on the database that comes along.
   const place = {
     databaseUrl,
@@ -177,8 +180,9 @@ async function start() {
   };
   const queues = openQueues(place, (error) => report(error, 'queue'));
   started.push(['queues', () => queues.close()]);
-  const url = role === 'worker' ? 'worker' : await startApi(home, { database, queues, blobs, backups });
-  if (role !== 'api') await startWork({ database, queues, blobs, backups });
+  const url =
+    role === 'worker' ? 'worker' : await startApi(home, { database, queues, blobs, backups, secrets });
+  if (role !== 'api') await startWork({ database, queues, blobs, backups, secrets });
   const { SOJOURN_METRICS_PORT: metricsPort, HOST: host = '127.0.0.1' } = process.env;
   if (role === 'worker' && metricsPort) {
     const where = { host, port: Number(metricsPort) };
@@ -196,6 +200,13 @@ async function start() {
   };
   started.push(['signs of life', await store.giveSigns(database, sign, (error) => report(error, 'sign'))]);
   say(`ready ${url}`);
+}
+
+function sayLocked(count) {
+  if (count === 0) return;
+  say(
+    `${count} webhook key${count === 1 ? ' was' : 's were'} sealed with another secret key: set SOJOURN_SECRET_KEY to that one, or let each person make a new key on their own page`,
+  );
 }
 
 async function startDatabase(home) {
@@ -216,7 +227,7 @@ async function lockPatiently(home) {
   }
 }
 
-async function startApi(home, { database, queues, blobs, backups }) {
+async function startApi(home, { database, queues, blobs, backups, secrets }) {
   const { startServer } = await import('../dist/apps/server/main.js');
   const setupCode = await store.firstRunCode(database, String(randomInt(10_000_000, 99_999_999)));
   await offerFirstRun(database, setupCode);
@@ -234,6 +245,7 @@ async function startApi(home, { database, queues, blobs, backups }) {
     recipe,
     setupCode,
     messages,
+    secrets,
     publishFolder,
     about,
     metrics,
@@ -246,7 +258,7 @@ async function startApi(home, { database, queues, blobs, backups }) {
   return server.url;
 }
 
-async function startWork({ database, queues, blobs, backups }) {
+async function startWork({ database, queues, blobs, backups, secrets }) {
   const { startWorker } = await import('../dist/apps/worker/main.js');
   const reviewPageFolder = path.join(root, 'dist', 'review-page');
   const given = {
@@ -257,6 +269,7 @@ async function startWork({ database, queues, blobs, backups }) {
     recipe,
     threads,
     messages,
+    secrets,
     reviewPageFolder,
     publishFolder,
     metrics,

@@ -1,7 +1,7 @@
 /** `npm run backup -- FILE` and `npm run restore -- FILE`: everything an installation has, as one file, and back. */
 import path from 'node:path';
 import { backUpHome, backupSettings, restoreHome } from '../../libs/backup/index.js';
-import { homeFolder } from '../../libs/store/index.js';
+import { homeFolder, takeSecretKey } from '../../libs/store/index.js';
 
 const say = (line: string): void => void process.stderr.write(`${line}\n`);
 const projectFolder = path.resolve(import.meta.dirname, '..', '..', '..');
@@ -31,6 +31,8 @@ export async function restore(argv: readonly string[]): Promise<number> {
     'restore',
     'Fills an empty home (SOJOURN_HOME) with what a backup holds.',
     async (file) => {
+      const keyFile = process.env['SOJOURN_SECRET_KEY_FILE'];
+      if (keyFile) await takeSecretKey(homeFolder(process.env), keyFile);
       const { tables, files, missing, madeAt } = await restoreHome(wholeHome(), file);
       const rows = tables.reduce((sum, table) => sum + table.rows, 0);
       if (missing.length > 0)
@@ -38,6 +40,12 @@ export async function restore(argv: readonly string[]): Promise<number> {
       process.stdout.write(
         `restored ${rows} rows and ${files.length} files as they were on ${madeAt} into ${homeFolder(process.env)}\n`,
       );
+      if (!keyFile && !process.env['SOJOURN_SECRET_KEY']) {
+        say(
+          'The keys of webhooks are sealed with the secret key of the house they came from, which no backup holds. ' +
+            'Where there are any, put that key (the file secret-key of the old home) into this home, or set them anew.',
+        );
+      }
     },
   );
 }

@@ -4,7 +4,7 @@ import type { BlobStore } from '../../libs/blobs/blobStore.js';
 import type { QueueBackend } from '../../libs/jobs/queues.js';
 import type { MessageSettings } from '../../libs/notices/index.js';
 import type { Log, Metrics, MetricsDoor } from '../../libs/running/index.js';
-import type { AnalysisRecipe, Database } from '../../libs/store/index.js';
+import type { AnalysisRecipe, Database, SecretBox } from '../../libs/store/index.js';
 
 export interface ServerConfig {
   readonly database: Database;
@@ -23,6 +23,8 @@ export interface ServerConfig {
   /** Printed where the server starts; a first run from another machine must show it. */
   readonly setupCode: string;
   readonly messages: MessageSettings;
+  /** Opens what is sealed in the database. */
+  readonly secrets: SecretBox;
   /** Published bundles are also written there, by the worker. */
   readonly publishFolder?: string | undefined;
   /** What runs here. */

@@ -2,6 +2,7 @@
 import { Module, type DynamicModule } from '@nestjs/common';
 import { APP_FILTER, APP_GUARD } from '@nestjs/core';
 import { AccessGuard } from './access/accessGuard.js';
+import { ApiTokens } from './access/apiTokens.js';
 import { Sessions } from './access/sessions.js';
 import { SignInLimits } from './access/signInLimits.js';
 import { Archive } from './archive/archive.js';
@@ -54,9 +55,12 @@ import { Inviting } from './people/inviting.js';
 import { PeopleController } from './people/peopleController.js';
 import { SessionController } from './people/sessionController.js';
 import { SigningIn } from './people/signingIn.js';
+import { OwnTokens } from './people/ownTokens.js';
+import { TokensController } from './people/tokensController.js';
 import { Team } from './people/team.js';
 import { CalendarFeeds } from './planning/calendarFeeds.js';
 import { House } from './planning/house.js';
+import { DeliveryLog } from './planning/deliveryLog.js';
 import { Notifications } from './planning/notifications.js';
 import { HouseController, NotificationsController, PlanController } from './planning/planControllers.js';
 import { Plans } from './planning/plans.js';
@@ -77,6 +81,7 @@ export class ServerModule {
       controllers: [
         SessionController,
         PeopleController,
+        TokensController,
         MakersController,
         LoansController,
         UnitsController,
@@ -109,6 +114,8 @@ export class ServerModule {
         { provide: APP_GUARD, useClass: BlindGuard },
         { provide: APP_FILTER, useValue: new RefusalFilter(config.report) },
         Sessions,
+        ApiTokens,
+        OwnTokens,
         SignInLimits,
         LiveSockets,
         Drafts,
@@ -146,6 +153,7 @@ export class ServerModule {
         House,
         Templates,
         Notifications,
+        DeliveryLog,
         CalendarFeeds,
         Publications,
         Reviews,

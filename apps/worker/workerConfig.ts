@@ -4,7 +4,7 @@ import type { BlobStore } from '../../libs/blobs/blobStore.js';
 import type { QueueBackend } from '../../libs/jobs/queues.js';
 import type { MessageSettings } from '../../libs/notices/index.js';
 import type { Log, Metrics } from '../../libs/running/index.js';
-import type { AnalysisRecipe, Database } from '../../libs/store/index.js';
+import type { AnalysisRecipe, Database, SecretBox } from '../../libs/store/index.js';
 
 export interface WorkerConfig {
   readonly database: Database;
@@ -15,6 +15,8 @@ export interface WorkerConfig {
   /** Threads for the arithmetic. */
   readonly threads: number;
   readonly messages: MessageSettings;
+  /** Opens what is sealed in the database. */
+  readonly secrets: SecretBox;
   /** The built script and style of a bundle's page. */
   readonly reviewPageFolder: string;
   /** Published bundles are also written here; nowhere when absent. */

@@ -19,14 +19,18 @@ import type * as notices from './notices.js';
 import type * as publication from './publication.js';
 import type * as returning from './returning.js';
 import type * as people from './people.js';
+import type * as tokens from './tokens.js';
 import type * as plan from './planning.js';
 import type { Refusal } from './problems.js';
 
 export class Refused extends Error {
   readonly status: number;
   readonly refusal: Refusal;
-  constructor(status: number, refusal: Refusal) {
+  /** The server’s wish, when it was asked too often. */
+  readonly retryAfterSeconds: number | undefined;
+  constructor(status: number, refusal: Refusal, retryAfterSeconds?: number) {
     super(refusal.message);
+    this.retryAfterSeconds = retryAfterSeconds;
     this.name = 'Refused';
     this.status = status;
     this.refusal = refusal;
@@ -48,11 +52,39 @@ export function sender(fetcher: typeof fetch, baseUrl = ''): Send {
       ...(body === undefined ? {} : { headers: { 'content-type': 'application/json' } }),
       ...(body === undefined ? {} : { body: JSON.stringify(body) }),
     });
-    const text = await answer.text();
-    const value: unknown = text === '' ? undefined : JSON.parse(text);
-    if (!answer.ok) throw new Refused(answer.status, value as Refusal);
-    return value;
+    const value = valueOf(answer.status, await answer.text());
+    if (answer.ok) return value;
+    const after = Number(answer.headers.get('retry-after'));
+    throw new Refused(answer.status, value as Refusal, after > 0 ? after : undefined);
   };
+}
+
+/** @throws Refused when something else than this server answered, such as a proxy with a page of its own */
+function valueOf(status: number, text: string): unknown {
+  try {
+    return text === '' ? undefined : JSON.parse(text);
+  } catch {
+    const message = `The answer (${status}) is not this server’s.`;
+    throw new Refused(status, { code: 'not-understood', message, remedy: 'Check the address.' });
+  }
+}
+
+/** A request that gets no answer in this time counts as one that failed. */
+const PROGRAM_PATIENCE_MS = 30_000;
+
+/**
+ * The client of a program: an access token instead of a session.
+ *
+ * @param serverUrl such as `https://sojourn.example.org`
+ * @param token made on one’s own page; its scopes say what may be called, anything else is refused with 403
+ */
+export function clientWithToken(serverUrl: string, token: string, fetcher: typeof fetch = fetch): Client {
+  const withToken = (input: string | URL | Request, init: RequestInit = {}) => {
+    const headers = new Headers(init.headers);
+    headers.set('authorization', `Bearer ${token}`);
+    return fetcher(input, { ...init, headers, signal: AbortSignal.timeout(PROGRAM_PATIENCE_MS) });
+  };
+  return createClient(sender(withToken, serverUrl.replace(/\/+$/, '')));
 }
 
 export function createClient(send: Send) {
@@ -66,6 +98,12 @@ export function createClient(send: Send) {
     signIn: (ask: people.SignIn) => post<people.SessionState>('/session', ask),
     signOut: () => remove<void>('/session'),
     changePassword: (ask: Sent<typeof people.ChangePassword>) => post<void>('/session/password', ask),
+
+    /** One’s own access tokens; these three take somebody who signed in. */
+    tokens: () => get<tokens.TokenView[]>('/tokens'),
+    /** The token itself is in this answer and in no other. */
+    addToken: (ask: tokens.AddToken) => post<tokens.TokenView>('/tokens', ask),
+    revokeToken: (id: string) => remove<void>(`/tokens/${id}`),
 
     people: () => get<people.Person[]>('/people'),
     changePerson: (id: string, ask: people.ChangePerson) => patch<people.Person>(`/people/${id}`, ask),
@@ -284,6 +322,12 @@ export function createClient(send: Send) {
       patch<notices.NotificationsView>('/notifications', ask),
     /** Sends oneself a message by every way that is set up. */
     testNotifications: () => post<notices.NotificationsView>('/notifications/test'),
+    /** Another key for the same webhook address, in this answer and in no other. */
+    renewWebhookKey: (ask: Sent<typeof notices.RenewWebhookSecret>) =>
+      post<notices.NotificationsView>('/notifications/webhook-key', ask),
+    deliveries: (before?: string) =>
+      get<notices.DeliveryLogView>(`/notifications/deliveries${before ? `?before=${before}` : ''}`),
+    sendAgain: (id: string) => post<notices.DeliveryLogView>(`/notifications/deliveries/${id}/again`),
     calendarFeed: () => get<plan.CalendarFeedView>('/calendar-feed'),
     /** A new private address; one made before stops working. */
     makeCalendarFeed: () => post<plan.CalendarFeedView>('/calendar-feed'),

@@ -1,5 +1,6 @@
 export * from './names.js';
 export * from './people.js';
+export * from './tokens.js';
 export * from './canonicalJson.js';
 export * from './listening.js';
 export * from './loans.js';
@@ -19,3 +20,4 @@ export * from './jobs.js';
 export * from './problems.js';
 export * from './numbersAtAGlance.js';
 export * from './client.js';
+export * from './sendToSet.js';

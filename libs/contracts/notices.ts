@@ -47,8 +47,12 @@ export interface NotificationsView {
   channels: Record<DeadlineKind, Channel[]>;
   quiet: { from: string; to: string } | null;
   webhookUrl: string | null;
-  /** Shown once, when an address is set: the key of the signatures. */
+  /** Shown once, when an address is set or the key is made anew: the key of the signatures. */
   webhookSecret?: string;
+  /** Since when the key stands; null where it is not known or there is none. */
+  webhookSecretAt: string | null;
+  /** False when the key was sealed in another house, such as before a restore: then another must be made. */
+  webhookSecretWorks: boolean;
   /** Whether this installation can send mail at all. */
   emailWorks: boolean;
   version: number;
@@ -67,6 +71,25 @@ export interface DeliveryView {
   nextAttemptAt: string | null;
 }
 
+export const RenewWebhookSecret = z.object({ version: z.number().int().min(1) });
+
+/** One try at sending: never what was sent. */
+export interface DeliveryTryView {
+  number: number;
+  at: string;
+  durationMs: number;
+  /** What a webhook's receiver answered; null for mail, and when there was no answer. */
+  status: number | null;
+  /** Why it did not arrive; null when it did. */
+  reason: string | null;
+}
+/** A message with its tries, as far as they are kept: 30 days. */
+export interface DeliveryLogView {
+  deliveries: (DeliveryView & { tries: DeliveryTryView[] })[];
+  /** To ask for what is older: `before` this one. */
+  next: string | null;
+}
+
 /*
  * A webhook is a POST of JSON:
  *   { "id", "kind", "at", "loan": { "id", "title" }, "sentence", "url" }
@@ -75,4 +98,6 @@ export interface DeliveryView {
  *   sojourn-timestamp  seconds since 1970
  *   sojourn-signature  sha256=HEX, the HMAC-SHA-256 of `TIMESTAMP.BODY` with the person's secret
  * Any 2xx answer is a receipt. Others, and silence, are tried again with growing pauses. Redirects are not followed.
+ * A receiver takes no timestamp older than five minutes, and each delivery once. A key that is made anew signs at once:
+ * a receiver that takes both for a day misses nothing.
  */

@@ -1,12 +1,14 @@
 /** Sends what waits: each message to its person by its way, again with growing pauses when it does not arrive. */
 import type { Channel, DeadlineKind } from '../contracts/index.js';
 import { deadlineWords } from '../contracts/index.js';
-import type { Database } from '../store/index.js';
+import type { Database, SecretBox } from '../store/index.js';
 import { deliveryJobId } from './addDeliveries.js';
 import { chosenChannels } from './choices.js';
+import { beginTry, endTry } from './deliveryLog.js';
 import type { Mailer } from './mail.js';
 import type { MessageSettings } from './settings.js';
 import { sendWebhook } from './webhook.js';
+import { webhookSecretOf } from './webhookSecrets.js';
 
 const Second = 1000;
 const Minute = 60 * Second;
@@ -29,6 +31,7 @@ export const UNDER_EMBARGO = 'A loan under embargo';
 export interface Ways {
   readonly mailer: Mailer | undefined;
   readonly settings: MessageSettings;
+  readonly secrets: SecretBox;
 }
 
 type Claimed = NonNullable<Awaited<ReturnType<typeof claim>>>;
@@ -49,11 +52,18 @@ export async function deliver(database: Database, ways: Ways, deliveryId: string
     delivery.loanId === null
       ? null
       : await database.prisma.loan.findUnique({ where: { id: delivery.loanId } });
+  const tried = { deliveryId, number: delivery.attempts };
+  await beginTry(database, tried, now);
+  const began = performance.now();
   try {
-    await send(delivery, loan, ways, now);
+    const status = await send(delivery, loan, ways, now);
+    await endTry(database, tried, { durationMs: performance.now() - began, status, reason: null });
     await settle(database, deliveryId, { state: 'sent', reason: null, sentAt: new Date() });
   } catch (error) {
-    await settle(database, deliveryId, afterFailure(delivery.attempts, error as Error, now));
+    const after = afterFailure(delivery.attempts, error as Error, now);
+    const status = (error as { status?: number }).status ?? null;
+    await endTry(database, tried, { durationMs: performance.now() - began, status, reason: after.reason });
+    await settle(database, deliveryId, after);
   }
 }
 
@@ -93,27 +103,30 @@ interface LoanFacts {
   readonly embargoUntil: Date | null;
 }
 
+/** @returns the status that a webhook's receiver answered; null for mail */
 async function send(
   delivery: Claimed,
   loan: LoanFacts | null,
-  { mailer, settings }: Ways,
+  { mailer, settings, secrets }: Ways,
   now: Date,
-): Promise<void> {
+): Promise<number | null> {
   const { account, kind } = delivery;
   const url = settings.publicUrl && loan ? `${settings.publicUrl}/loans/${loan.id}` : null;
   const what = kind === 'test' ? 'A message to try the way' : deadlineWords[kind as DeadlineKind];
   if (delivery.channel === 'email') {
     if (!mailer) throw new Error('No mail server is set up (SOJOURN_SMTP_URL).');
     const link = url === null ? [] : [url];
-    return mailer.send({
+    await mailer.send({
       deliveryId: delivery.id,
       to: { name: account.name, address: account.email },
       subject: loan ? `${loan.title}: ${what.toLowerCase()}` : what,
       text: [...(loan ? [loan.title] : []), delivery.sentence, ...link, FOOTER].join('\n\n'),
     });
+    return null;
   }
   const { webhookUrl, webhookSecret } = account.notifications ?? {};
   if (!webhookUrl || !webhookSecret) throw new Error('No webhook address is set.');
+  const secret = secrets.open(webhookSecret, webhookSecretOf(account.id));
   // Who reads what a webhook feeds is not known here: nothing under embargo is named.
   const hidden = loan !== null && loan.embargoUntil !== null && loan.embargoUntil > now;
   const body = JSON.stringify({
@@ -125,12 +138,14 @@ async function send(
     url,
   });
   return sendWebhook(
-    { deliveryId: delivery.id, url: webhookUrl, secret: webhookSecret, body, at: now },
+    { deliveryId: delivery.id, url: webhookUrl, secret, body, at: now },
     settings.trustedNetworks,
   );
 }
 
 const FOOTER = 'What you are told, how and when is in your settings.';
+
+const KEY_NEEDED = 'The key of its signature can’t be opened in this house: make another one.';
 
 interface Settled {
   readonly state: 'sent' | 'waiting' | 'failed' | 'dropped';
@@ -140,9 +155,11 @@ interface Settled {
 }
 
 function afterFailure(attempts: number, error: Error, now: Date): Settled {
-  const reason = error.message.slice(0, 500);
+  const { code } = error as { code?: string };
+  const locked = code === 'secret-locked';
+  const reason = locked ? KEY_NEEDED : error.message.slice(0, 500);
   const pause = PAUSES_MS[attempts - 1];
-  const forGood = (error as { code?: string }).code === 'address-refused';
+  const forGood = locked || code === 'address-refused';
   if (pause === undefined || forGood) return { state: 'failed', reason };
   return { state: 'waiting', reason, nextAttemptAt: new Date(now.getTime() + pause) };
 }

@@ -18,12 +18,16 @@ export function isReachable(address: string, trusted: readonly string[] = []): b
   if (!ipaddr.isValid(bare)) return false;
   // An IPv4 address in IPv6 clothes counts as what it is.
   const ip = ipaddr.process(bare);
-  if (ip.range() === 'unicast') return true;
+  if (ip.range() === 'unicast' && isGlobal(ip)) return true;
   return trusted.some((network) => {
     const [net, bits] = ipaddr.parseCIDR(network);
     return net.kind() === ip.kind() && ip.match(net, bits);
   });
 }
+
+/** Of IPv6 only what is given out to the world (IANA, IPv6 Global Unicast: 2000::/3), so no old way of writing IPv4. */
+const isGlobal = (ip: ReturnType<typeof ipaddr.process>): boolean =>
+  ip.kind() === 'ipv4' || ip.match(ipaddr.parseCIDR('2000::/3'));
 
 /** @throws AddressRefused when the address is one that may not be reached, as far as it shows without asking a name server */
 export function insistOnReachable(url: URL, trusted: readonly string[]): void {

@@ -1,4 +1,5 @@
 /** How messages leave the house: given by whoever starts it. */
+import { KEY_LEAST_CHARACTERS } from '../store/index.js';
 import { isNetwork } from './publicAddress.js';
 
 export interface MessageSettings {
@@ -31,6 +32,18 @@ export function messageSettings(env: Readonly<Record<string, string | undefined>
   if (!settings.trustedNetworks.every(isNetwork))
     throw new SettingRefused('SOJOURN_WEBHOOK_TRUSTED', 'networks such as 10.1.0.0/16, separated by commas');
   return settings;
+}
+
+/** SOJOURN_SECRET_KEY where it is set, the same on every machine of one house; else the home's own key. */
+export function secretKeyOf(env: Readonly<Record<string, string | undefined>>, homeKey: string): string {
+  const given = env['SOJOURN_SECRET_KEY']?.trim();
+  if (!given) return homeKey;
+  if (given.length < KEY_LEAST_CHARACTERS)
+    throw new SettingRefused(
+      'SOJOURN_SECRET_KEY',
+      `at least ${KEY_LEAST_CHARACTERS} characters made at random`,
+    );
+  return given;
 }
 
 export class SettingRefused extends Error {

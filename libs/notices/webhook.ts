@@ -9,6 +9,14 @@ const PATIENCE_MS = 10_000;
 
 export class WebhookFailed extends Error {
   readonly code = 'webhook-failed';
+  constructor(
+    message: string,
+    /** What the other side answered, where it did. */
+    readonly status?: number,
+    options?: ErrorOptions,
+  ) {
+    super(message, options);
+  }
 }
 
 export interface WebhookMessage {
@@ -24,12 +32,15 @@ export function signatureOf(secret: string, timestamp: string, body: string): st
   return `sha256=${createHmac('sha256', secret).update(`${timestamp}.${body}`).digest('hex')}`;
 }
 
-/** @throws AddressRefused for an address that is not public; WebhookFailed when the other side does not take it */
+/**
+ * @returns the status it was taken with
+ * @throws AddressRefused for an address that is not public; WebhookFailed when the other side does not take it
+ */
 export async function sendWebhook(
   message: WebhookMessage,
   trusted: readonly string[],
   ask?: typeof lookup,
-): Promise<void> {
+): Promise<number> {
   const url = new URL(message.url);
   insistOnReachable(url, trusted);
   const timestamp = String(Math.floor(message.at.getTime() / 1000));
@@ -40,11 +51,11 @@ export async function sendWebhook(
     'sojourn-timestamp': timestamp,
     'sojourn-signature': signatureOf(message.secret, timestamp, message.body),
   });
-  if (status >= 200 && status < 300) return;
+  if (status >= 200 && status < 300) return status;
   // A redirect could lead into the house's own network; whoever moved says so in the settings.
   const why =
     status >= 300 && status < 400 ? 'It answered with a redirect, which is not followed' : 'It answered';
-  throw new WebhookFailed(`${why} (${status}).`);
+  throw new WebhookFailed(`${why} (${status}).`, status);
 }
 
 function post(
@@ -74,10 +85,24 @@ function post(
   });
 }
 
+/** What the network says, for somebody who does not run it. */
+const networkWords: Readonly<Record<string, string>> = {
+  ENOTFOUND: 'No machine of that name is known.',
+  EAI_AGAIN: 'The name could not be looked up just now.',
+  ECONNREFUSED: 'Nothing takes messages at that address.',
+  ECONNRESET: 'The connection broke.',
+  EHOSTUNREACH: 'There is no way to that machine.',
+  ENETUNREACH: 'There is no way to that machine.',
+  ETIMEDOUT: 'It did not answer in time.',
+  CERT_HAS_EXPIRED: 'Its certificate has run out.',
+  DEPTH_ZERO_SELF_SIGNED_CERT: 'Its certificate is signed by nobody known.',
+  ERR_TLS_CERT_ALTNAME_INVALID: 'Its certificate is for another name.',
+};
+
 function asFailure(error: Error): Error {
-  if ((error as { code?: string }).code === 'address-refused') return error;
+  const { code } = error as { code?: string };
+  if (code === 'address-refused') return error;
   const late = error.name === 'TimeoutError' || error.name === 'AbortError';
-  return new WebhookFailed(late ? `It did not answer within ${PATIENCE_MS / 1000} s.` : error.message, {
-    cause: error,
-  });
+  const said = late ? `It did not answer within ${PATIENCE_MS / 1000} s.` : networkWords[code ?? ''];
+  return new WebhookFailed(said ?? error.message, undefined, { cause: error });
 }

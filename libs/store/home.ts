@@ -4,15 +4,17 @@
  *   database/   the embedded PostgreSQL's own folder (absent when DATABASE_URL is set)
  *   blobs/      files by content hash
  *   uploads/    uploads on their way
- *   secrets.json, server.lock
+ *   secrets.json, secret-key, server.lock
  */
 import { randomBytes } from 'node:crypto';
-import { mkdir, open, readFile, rename, rm, writeFile } from 'node:fs/promises';
+import { constants, copyFile, link, mkdir, open, readFile, rm, writeFile } from 'node:fs/promises';
 import path from 'node:path';
 import envPaths from 'env-paths';
 
 export interface Secrets {
   readonly databasePassword: string;
+  /** What secrets in the database are sealed with; in no backup. */
+  readonly secretKey: string;
 }
 
 export interface Home {
@@ -29,21 +31,60 @@ export async function openHome(folder: string): Promise<Home> {
   for (const part of ['', 'blobs', 'uploads']) {
     await mkdir(path.join(folder, part), { recursive: true, mode: 0o700 });
   }
-  return { folder, secrets: await keepSecrets(folder), path: (...parts) => path.join(folder, ...parts) };
+  const secrets = { ...(await keepSecrets(folder)), secretKey: await keepSecretKey(folder) };
+  return { folder, secrets, path: (...parts) => path.join(folder, ...parts) };
 }
 
-async function keepSecrets(folder: string): Promise<Secrets> {
-  const file = path.join(folder, 'secrets.json');
-  try {
-    return JSON.parse(await readFile(file, 'utf8')) as Secrets;
-  } catch (error) {
-    if ((error as NodeJS.ErrnoException).code !== 'ENOENT') throw error;
-  }
-  const secrets: Secrets = { databasePassword: randomBytes(24).toString('base64url') };
-  // Written beside and moved into place: a kill in between leaves no half file.
-  await writeFile(`${file}.new`, JSON.stringify(secrets), { mode: 0o600 });
-  await rename(`${file}.new`, file);
-  return secrets;
+export const SECRET_KEY_FILE = 'secret-key';
+
+async function keepSecretKey(folder: string): Promise<string> {
+  const key = randomBytes(32).toString('base64url');
+  return (await keepOnce(path.join(folder, SECRET_KEY_FILE), `${key}\n`)).trim();
+}
+
+/** Made once: of two starts at the same moment the one that comes second takes what the first one made. */
+async function keepOnce(file: string, content: string): Promise<string> {
+  const known = await readFile(file, 'utf8').catch((error: NodeJS.ErrnoException) => {
+    if (error.code !== 'ENOENT') throw error;
+    return undefined;
+  });
+  if (known !== undefined) return known;
+  const fresh = `${file}.${randomBytes(6).toString('hex')}`;
+  await writeFile(fresh, content, { mode: 0o600 });
+  // A link is there whole or not at all, and never takes another's place.
+  await link(fresh, file).catch(async (error: NodeJS.ErrnoException) => {
+    // Disks without links (some shares, memory cards) copy; that too takes no other's place.
+    if (error.code !== 'EEXIST') await copyFile(fresh, file, constants.COPYFILE_EXCL);
+  });
+  await rm(fresh, { force: true });
+  return readFile(file, 'utf8');
+}
+
+/**
+ * Into a home that has none yet, such as one about to be restored into: the key of the house it came from.
+ * @throws Error when the file holds no key, or the home has another
+ */
+export async function takeSecretKey(folder: string, file: string): Promise<void> {
+  const key = (await readFile(file, 'utf8')).trim();
+  if (!/^[\w-]{43}$/.test(key))
+    throw new Error(`${file} holds no secret key. Name the file ${SECRET_KEY_FILE} of the old home.`);
+  await mkdir(folder, { recursive: true, mode: 0o700 });
+  const place = path.join(folder, SECRET_KEY_FILE);
+  await writeFile(place, `${key}\n`, { mode: 0o600, flag: 'wx' }).catch(
+    async (error: NodeJS.ErrnoException) => {
+      if (error.code !== 'EEXIST') throw error;
+      if ((await readFile(place, 'utf8')).trim() !== key)
+        throw new Error(`${folder} has another secret key already. Restore into a new folder.`);
+    },
+  );
+}
+
+async function keepSecrets(folder: string): Promise<Pick<Secrets, 'databasePassword'>> {
+  const secrets = JSON.stringify({ databasePassword: randomBytes(24).toString('base64url') });
+  return JSON.parse(await keepOnce(path.join(folder, 'secrets.json'), secrets)) as Pick<
+    Secrets,
+    'databasePassword'
+  >;
 }
 
 export class HomeInUse extends Error {

@@ -33,3 +33,4 @@ export * from './traces.js';
 export * from './turns.js';
 export * from './unitProgress.js';
 export * from './versioned.js';
+export * from './secretBox.js';

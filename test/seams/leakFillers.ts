@@ -32,6 +32,8 @@ export async function fillersOf(
   const comments = await prisma.draftComment.findMany({ where: { loanId }, select: { id: true } });
   const previews = await prisma.previewLink.findMany({ where: { loanId }, select: { id: true } });
   const backup = await backupOf(host);
+  const deliveries = (await prisma.delivery.findMany({ take: 2, select: { id: true } })).map(({ id }) => id);
+  await host.client.addToken({ name: 'A token to be found', scopes: ['read'] });
   return {
     '/api/backups/files/{name}': [backup],
     comment: comments.map(({ id }) => id),
@@ -58,6 +60,8 @@ export async function fillersOf(
     '/api/listening/{id}': (await host.client.loan(loanId)).listening.map(({ id }) => id),
     '/api/plan/busy/{id}': ['00000000-0000-4000-8000-000000000000'],
     '/api/campaigns/{id}': ['00000000-0000-4000-8000-000000000000'],
+    '/api/notifications/deliveries/{id}':
+      deliveries.length > 0 ? deliveries : ['00000000-0000-4000-8000-000000000000'],
   };
 }
 

@@ -5,7 +5,9 @@ import type { FastifyRequest } from 'fastify';
 import type { Role } from '../../../libs/contracts/index.js';
 import { ACCESS, type Access } from '../http/route.js';
 import { refuse, Refused } from '../http/refusals.js';
-import { COOKIE, Sessions } from './sessions.js';
+import { ApiTokens, bearerOf } from './apiTokens.js';
+import { COOKIE, Sessions, type SignedIn } from './sessions.js';
+import { insistOnScope } from './tokenScopes.js';
 
 export const isMember = (role: Role): boolean => role !== 'viewer';
 
@@ -27,17 +29,31 @@ export class AccessGuard implements CanActivate {
   constructor(
     @Inject(Reflector) private readonly reflector: Reflector,
     @Inject(Sessions) private readonly sessions: Sessions,
+    @Inject(ApiTokens) private readonly tokens: ApiTokens,
   ) {}
 
   async canActivate(context: ExecutionContext): Promise<boolean> {
     const request = context.switchToHttp().getRequest<FastifyRequest>();
     const access = this.reflector.get<Access | undefined>(ACCESS, context.getHandler());
     if (access === undefined) throw refuse.forbidden('This route has no access rule.');
-    refuseForeignWrites(request);
-    const person = await this.sessions.find(request.cookies[COOKIE]);
+    const person = await this.#whoAsks(request);
     if (person) request.person = person;
     if (allows(access, person?.role)) return true;
     throw person ? refuse.forbidden() : refuse.signIn();
+  }
+
+  /** A token stands alone: no cookie counts beside it, and no page of another site can send one. */
+  async #whoAsks(request: FastifyRequest): Promise<SignedIn | undefined> {
+    const token = bearerOf(request.headers);
+    if (token === undefined) {
+      refuseForeignWrites(request);
+      return this.sessions.find(request.cookies[COOKIE]);
+    }
+    request.cookies = {};
+    const person = await this.tokens.admit(token);
+    insistOnScope(person, request.method, request.routeOptions.url ?? '');
+    this.tokens.watch(person.sessionHash, request.raw);
+    return person;
   }
 }
 

@@ -3,7 +3,7 @@ import '@fastify/cookie';
 import { createHash, randomBytes } from 'node:crypto';
 import { Inject, Injectable } from '@nestjs/common';
 import type { FastifyReply, FastifyRequest } from 'fastify';
-import type { Role } from '../../../libs/contracts/index.js';
+import type { Role, Scope } from '../../../libs/contracts/index.js';
 import { CONFIG, type ServerConfig } from '../serverConfig.js';
 
 export const COOKIE = 'sojourn_session';
@@ -19,6 +19,8 @@ export interface SignedIn {
   readonly email: string;
   readonly role: Role;
   readonly sessionHash: string;
+  /** What an access token may do; absent for somebody who signed in. Then `sessionHash` is the token’s. */
+  readonly scopes?: readonly Scope[];
 }
 
 declare module 'fastify' {

@@ -2,6 +2,7 @@
 import type { NestFastifyApplication } from '@nestjs/platform-fastify';
 import { DocumentBuilder, SwaggerModule, type OpenAPIObject } from '@nestjs/swagger';
 import { COOKIE } from '../access/sessions.js';
+import { scopesFor } from '../access/tokenScopes.js';
 
 export function openApiDocument(app: NestFastifyApplication): OpenAPIObject {
   const about = new DocumentBuilder()
@@ -13,6 +14,24 @@ export function openApiDocument(app: NestFastifyApplication): OpenAPIObject {
     )
     .setVersion('1')
     .addCookieAuth(COOKIE)
+    .addBearerAuth({ type: 'http', scheme: 'bearer', description: 'A personal access token.' }, 'token')
     .build();
-  return SwaggerModule.createDocument(app, about, { deepScanRoutes: true });
+  const document = SwaggerModule.createDocument(app, about, { deepScanRoutes: true });
+  nameScopes(document);
+  return document;
+}
+
+const methods = ['get', 'head', 'post', 'put', 'patch', 'delete'] as const;
+
+/** Beside each route: the scopes of an access token that open it; none where it takes somebody who signed in. */
+function nameScopes(document: OpenAPIObject): void {
+  for (const [path, routes] of Object.entries(document.paths)) {
+    for (const method of methods) {
+      const route = routes[method];
+      if (!route) continue;
+      const scopes = scopesFor(method.toUpperCase(), path.replaceAll(/\{([^}]+)\}/g, ':$1'));
+      Object.assign(route, { 'x-scopes': scopes });
+      if (scopes.length > 0) route.security = [{ cookie: [] }, { token: [] }];
+    }
+  }
 }

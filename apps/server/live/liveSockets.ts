@@ -24,6 +24,7 @@ import {
   sealedFrom,
 } from '../../../libs/store/index.js';
 import { isMember, isOwnOrigin } from '../access/accessGuard.js';
+import { ApiTokens, bearerOf } from '../access/apiTokens.js';
 import { COOKIE, Sessions, type SignedIn } from '../access/sessions.js';
 import { aboutOf, asTold, eventsFor, mayTell } from '../listening/sealedEvents.js';
 import { DraftSockets } from '../drafts/draftSockets.js';
@@ -55,6 +56,7 @@ export class LiveSockets {
   constructor(
     @Inject(CONFIG) private readonly config: ServerConfig,
     @Inject(Sessions) private readonly sessions: Sessions,
+    @Inject(ApiTokens) private readonly tokens: ApiTokens,
     @Inject(DraftSockets) private readonly drafts: DraftSockets,
   ) {}
 
@@ -86,7 +88,8 @@ export class LiveSockets {
     });
     io.on('connection', (socket) => {
       socket.on('follow', (ask, answer) => void this.#follow(socket, ask, answer));
-      this.drafts.greet(socket);
+      // A token follows what happens; the text of a review is written by people.
+      if (socket.data.person.scopes === undefined) this.drafts.greet(socket);
     });
     this.#io = io;
     this.drafts.attach(io);
@@ -149,8 +152,11 @@ export class LiveSockets {
   }
 
   async #admit(socket: LiveSocket): Promise<boolean> {
-    const person = await this.sessions.find(tokenOf(socket));
-    if (!person) return false;
+    const token = bearerOf(socket.handshake.headers);
+    const person = await (token === undefined
+      ? this.sessions.find(tokenOf(socket))
+      : this.tokens.find(token));
+    if (!person || (person.scopes && !person.scopes.includes('read'))) return false;
     socket.data.person = person;
     await socket.join([`session:${person.sessionHash}`, `account:${person.id}`]);
     return true;
@@ -223,6 +229,7 @@ export class LiveSockets {
       cut(socket);
     }
     const hashes = [...new Set(sockets.map((socket) => socket.data.person.sessionHash))];
+    const ofTokens = sockets.filter((socket) => socket.data.person.scopes !== undefined);
     try {
       const live = await this.config.database.pool.query<{ tokenHash: string }>({
         name: 'live-sessions',
@@ -230,7 +237,11 @@ export class LiveSockets {
                where s."tokenHash" = any($1) and s."expiresAt" > now() and a."disabledAt" is null`,
         values: [hashes],
       });
-      const known = new Set(live.rows.map((row) => row.tokenHash));
+      const tokens =
+        ofTokens.length === 0
+          ? []
+          : await this.tokens.live(ofTokens.map((socket) => socket.data.person.sessionHash));
+      const known = new Set([...live.rows.map((row) => row.tokenHash), ...tokens]);
       for (const hash of hashes) if (!known.has(hash)) this.endSession(hash);
       await this.drafts.recheck();
     } catch (error) {

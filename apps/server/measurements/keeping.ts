@@ -8,7 +8,7 @@ import { defaultLimits, sayBytes } from '../../../libs/measurement-files/limits.
 import type { KeptBlob } from '../../../libs/blobs/blobStore.js';
 import { change, type Change } from '../../../libs/store/index.js';
 import type { SignedIn } from '../access/sessions.js';
-import { refuse } from '../http/refusals.js';
+import { refuse, Refused } from '../http/refusals.js';
 import { DeliveryProofs } from '../loans/deliveryProofs.js';
 import { Unpacking } from '../loans/unpacking.js';
 import { CONFIG, type ServerConfig } from '../serverConfig.js';
@@ -19,6 +19,16 @@ interface Named extends KeptBlob {
   readonly name: string;
 }
 
+/** What a sender may insist on. */
+export interface Insisting {
+  /** The file arrives with this hash or is not kept. */
+  readonly sha256?: string | undefined;
+  /** A file of the same name with other content stays, and this one is refused. */
+  readonly neverReplace?: boolean;
+  /** The upload's name, when it may be kept again by another server that starts or after a kill: it is kept once. */
+  readonly upload?: string | undefined;
+}
+
 @Injectable()
 export class Keeping {
   constructor(
@@ -27,19 +37,16 @@ export class Keeping {
     @Inject(DeliveryProofs) private readonly proofs: DeliveryProofs,
   ) {}
 
-  /**
-   * @param file a finished upload on disk
-   * @param upload its name when it may be kept again: by another server that starts, or after a kill. Kept once.
-   */
+  /** @param file a finished upload on disk */
   async keepForSet(
     setId: string,
     name: string,
     file: string,
     by: SignedIn,
-    upload?: string,
+    insisting: Insisting = {},
   ): Promise<KeptFile> {
     const { size } = await stat(file);
-    if ((await kindOf(file)) === 'archive') return this.#keepArchive(setId, name, file, by, upload);
+    if ((await kindOf(file)) === 'archive') return this.#keepArchive(setId, name, file, by, insisting);
     if (size > defaultLimits.fileBytes) {
       const most = sayBytes(defaultLimits.fileBytes);
       throw refuse.wrong(
@@ -49,7 +56,15 @@ export class Keeping {
       );
     }
     const kept = await this.config.blobs.keep(createReadStream(file));
-    return { kept: await this.#record(setId, [{ ...kept, name: cleanName(name) }], by, upload), problems: [] };
+    if (insisting.sha256 !== undefined && insisting.sha256 !== kept.sha256) {
+      throw refuse.wrong(
+        'arrived-changed',
+        `${name} arrived other than it was when its sending began.`,
+        'Send it again when nothing writes to it any more.',
+      );
+    }
+    const files = [{ ...kept, name: cleanName(name) }];
+    return { kept: await this.#record(setId, files, by, insisting), problems: [] };
   }
 
   async keepPhotograph(
@@ -99,7 +114,7 @@ export class Keeping {
     name: string,
     file: string,
     by: SignedIn,
-    upload: string | undefined,
+    insisting: Insisting,
   ): Promise<KeptFile> {
     const { entries, problems } = await expandZip(file, undefined, name);
     // A hostile or broken archive is refused whole: nothing of it is half-kept.
@@ -107,12 +122,16 @@ export class Keeping {
     const kept: Named[] = [];
     for (const entry of entries)
       kept.push({ ...(await this.config.blobs.keep(entry.bytes)), name: cleanName(entry.name) });
-    return { kept: await this.#record(setId, kept, by, upload), problems: [] };
+    return { kept: await this.#record(setId, kept, by, insisting), problems: [] };
   }
 
-  /** A file of the same name replaces the earlier one in the set; the earlier bytes stay in the store. */
-  async #record(setId: string, files: readonly Named[], by: SignedIn, upload: string | undefined) {
+  /**
+   * A file of the same name replaces the earlier one in the set; the earlier bytes stay in the store. The very file that
+   * is there already changes nothing: sent twice is sent once.
+   */
+  async #record(setId: string, files: readonly Named[], by: SignedIn, insisting: Insisting) {
     return change(this.config.database, by, async (made) => {
+      const { upload, neverReplace = false } = insisting;
       if (upload !== undefined && !(await isFirst(made, upload))) return [];
       const set = await made.tx.measurementSet.findUnique({ where: { id: setId }, include: { unit: true } });
       if (!set) throw refuse.notFound('measurement set');
@@ -126,8 +145,10 @@ export class Keeping {
           'Begin another set.',
         );
       }
+      const { same, fresh } = await alreadyThere(made, setId, files, neverReplace);
+      if (fresh.length === 0) return same.map(presentFile);
       await made.tx.blob.createMany({
-        data: files.map(({ sha256, bytes }) => ({
+        data: fresh.map(({ sha256, bytes }) => ({
           sha256,
           bytes: BigInt(bytes),
           mediaType: 'application/octet-stream',
@@ -135,7 +156,7 @@ export class Keeping {
         skipDuplicates: true,
       });
       const rows: Parameters<typeof presentFile>[0][] = [];
-      for (const { name, sha256 } of files) {
+      for (const { name, sha256 } of fresh) {
         rows.push(
           await made.tx.setFile.upsert({
             where: { setId_name: { setId, name } },
@@ -157,12 +178,32 @@ export class Keeping {
           sentence: `put ${name} into “${set.name}” of ${unit.name}`,
         });
       }
-      return rows.map(presentFile);
+      return [...same, ...rows].map(presentFile);
     });
   }
 }
 
 const isFirst = (made: Change, upload: string): Promise<boolean> => made.once(`upload-${upload}`);
+/** Which of these files the set has already, to the byte. The set is held meanwhile: two senders come one after the other. */
+async function alreadyThere({ tx }: Change, setId: string, files: readonly Named[], neverReplace: boolean) {
+  await tx.$executeRaw`select 1 from "MeasurementSet" where "id" = ${setId}::uuid for update`;
+  const there = await tx.setFile.findMany({
+    where: { setId, name: { in: files.map(({ name }) => name) } },
+    include: { blob: { select: { bytes: true } } },
+  });
+  const shaOf = new Map(there.map(({ name, sha256 }) => [name, sha256]));
+  const other = files.find(({ name, sha256 }) => (shaOf.get(name) ?? sha256) !== sha256);
+  if (neverReplace && other) {
+    throw new Refused(409, {
+      code: 'file-differs',
+      message: `The set has another file called ${other.name}.`,
+      remedy: 'Begin another set for what was measured again.',
+    });
+  }
+  const fresh = files.filter(({ name, sha256 }) => shaOf.get(name) !== sha256);
+  const sameNames = new Set(files.filter((file) => !fresh.includes(file)).map(({ name }) => name));
+  return { same: there.filter(({ name }) => sameNames.has(name)), fresh };
+}
 
 const asView = (problem: ProblemView, archive: string): ProblemView => ({
   file: problem.file || archive,

@@ -167,7 +167,8 @@ export class UploadsController {
   @SetMetadata(ACCESS, 'member')
   @ApiExtension('x-access', 'member')
   @ApiOperation({
-    summary: 'Resumable uploads (tus 1.0.0); metadata: setId, reportId or proofOf (a loan), and filename',
+    summary:
+      'Resumable uploads (tus 1.0.0); metadata: setId, reportId or proofOf (a loan), and filename; for a set also sha256 (else not kept) and replace: never',
     description: 'Access: owner, co-host, editor.',
   })
   begin(@Req() request: FastifyRequest, @Res() reply: FastifyReply, @Person() by: SignedIn): Promise<void> {

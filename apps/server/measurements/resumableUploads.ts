@@ -11,6 +11,7 @@ import { Inject, Injectable } from '@nestjs/common';
 import { FileStore } from '@tus/file-store';
 import { Server, type Upload } from '@tus/server';
 import type { FastifyReply, FastifyRequest } from 'fastify';
+import { scopeWords, type Scope } from '../../../libs/contracts/index.js';
 import type { SignedIn } from '../access/sessions.js';
 import { Refused, diskFull, isDiskFull, refuse } from '../http/refusals.js';
 import { CONFIG, type ServerConfig } from '../serverConfig.js';
@@ -84,6 +85,7 @@ export class ResumableUploads {
         refuse.wrong('upload-metadata', 'An upload names its set, report or loan, and its file name.'),
       );
     }
+    insistOnUploadScope(by, setId === undefined ? 'loans' : 'measure');
     if (setId) await this.#refuseBlind(setId, by);
     // Who began it is written by the server, so that it can be kept in their name after a restart.
     return {
@@ -123,11 +125,16 @@ export class ResumableUploads {
       () => false,
     );
     if (done) return '{"kept":[],"problems":[]}';
-    const { setId, reportId, proofOf, filename, byId, byName, byEmail, byRole } = upload.metadata ?? {};
+    const { setId, reportId, proofOf, filename, byId, byName, byEmail, byRole, sha256, replace } =
+      upload.metadata ?? {};
     const by = { id: byId, name: byName, email: byEmail, role: byRole, sessionHash: '' } as SignedIn;
     try {
       const answer = setId
-        ? await this.keeping.keepForSet(setId, filename ?? '', file, by, upload.id)
+        ? await this.keeping.keepForSet(setId, filename ?? '', file, by, {
+            upload: upload.id,
+            sha256: sha256 ?? undefined,
+            neverReplace: replace === 'never',
+          })
         : { kept: [], problems: [] };
       if (!setId && proofOf) await this.keeping.keepProof(proofOf, filename ?? '', file, by, upload.id);
       else if (!setId) await this.keeping.keepPhotograph(reportId ?? '', filename ?? '', file, by, upload.id);
@@ -155,6 +162,18 @@ export class ResumableUploads {
     if (!by) throw asTusError(refuse.signIn());
     return by;
   }
+}
+
+/** One address takes files of sets and photographs of crates: what a token may send shows only now. */
+function insistOnUploadScope({ scopes }: SignedIn, needed: Scope): void {
+  if (scopes === undefined || scopes.includes(needed)) return;
+  throw asTusError(
+    new Refused(403, {
+      code: 'token-scope',
+      message: 'This access token may not send this.',
+      remedy: `Use one that may: ${scopeWords[needed].name}.`,
+    }),
+  );
 }
 
 /** The shape the protocol's library passes on to the client. */

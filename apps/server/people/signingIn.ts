@@ -32,7 +32,8 @@ export class SigningIn {
       timeZone: installation.timeZone,
       invented: installation.invented,
     };
-    const id = personId ?? (await this.sessions.find(request.cookies[COOKIE]))?.id;
+    // The guard knows who asks, by session or by token.
+    const id = personId ?? request.person?.id;
     if (!id) return installation.invented ? { ...base, demoAccounts: await this.#demoAccounts() } : base;
     const account = await prisma.account.findUniqueOrThrow({ where: { id } });
     return {

@@ -13,6 +13,8 @@ import {
   chosenChannels,
   deliveryJobId,
   insistOnReachable,
+  newWebhookSecret,
+  webhookSecretOf,
   workingChannels,
 } from '../../../libs/notices/index.js';
 import { change, json, StaleVersion } from '../../../libs/store/index.js';
@@ -38,6 +40,8 @@ export class Notifications {
       quiet: choice?.quietFrom && choice.quietTo ? { from: choice.quietFrom, to: choice.quietTo } : null,
       webhookUrl: choice?.webhookUrl ?? null,
       ...(webhookSecret ? { webhookSecret } : {}),
+      webhookSecretAt: choice?.webhookSecretAt?.toISOString() ?? null,
+      webhookSecretWorks: !choice?.webhookSecret || this.config.secrets.isOwn(choice.webhookSecret),
       emailWorks: this.#emailWorks,
       version: choice?.version ?? 0,
       recent: recent.map(presentDelivery),
@@ -52,13 +56,13 @@ export class Notifications {
       if ((row?.version ?? 0) !== ask.version) throw new StaleVersion(await this.view(by));
       // Another address gets another key: who had the old one can sign nothing for the new.
       const another = ask.webhookUrl !== undefined && ask.webhookUrl !== row?.webhookUrl;
-      secret = another && ask.webhookUrl ? randomBytes(32).toString('base64url') : undefined;
+      secret = another && ask.webhookUrl ? newWebhookSecret() : undefined;
       const data = {
         ...(ask.channels ? { channels: json({ ...chosenChannels(row), ...ask.channels }) } : {}),
         ...(ask.quiet === undefined
           ? {}
           : { quietFrom: ask.quiet?.from ?? null, quietTo: ask.quiet?.to ?? null }),
-        ...(another ? { webhookUrl: ask.webhookUrl ?? null, webhookSecret: secret ?? null } : {}),
+        ...(another ? { webhookUrl: ask.webhookUrl ?? null, ...this.#sealed(secret, by) } : {}),
       };
       await made.tx.notificationChoice.upsert({
         where: { accountId: by.id },
@@ -73,6 +77,34 @@ export class Notifications {
       });
     });
     return this.view(by, secret);
+  }
+
+  /** Another key for the same address: it signs from now on, the one before signs nothing any more. */
+  async renewSecret(version: number, by: SignedIn): Promise<NotificationsView> {
+    const secret = newWebhookSecret();
+    await change(this.config.database, by, async (made) => {
+      const row = await made.tx.notificationChoice.findUnique({ where: { accountId: by.id } });
+      if (!row?.webhookUrl)
+        throw refuse.wrong('no-webhook', 'There is no webhook address.', 'Set one first.');
+      if (row.version !== version) throw new StaleVersion(await this.view(by));
+      await made.tx.notificationChoice.update({
+        where: { accountId: by.id },
+        data: { ...this.#sealed(secret, by), version: { increment: 1 } },
+      });
+      made.record({
+        action: 'webhook-key-renewed',
+        subject: 'account',
+        subjectId: by.id,
+        sentence: 'made a new key for their webhook',
+      });
+    });
+    return this.view(by, secret);
+  }
+
+  #sealed(secret: string | undefined, by: SignedIn) {
+    if (secret === undefined) return { webhookSecret: null, webhookSecretAt: null };
+    const webhookSecret = this.config.secrets.seal(secret, webhookSecretOf(by.id));
+    return { webhookSecret, webhookSecretAt: new Date() };
   }
 
   async test(by: SignedIn): Promise<NotificationsView> {
@@ -118,7 +150,7 @@ export class Notifications {
   }
 }
 
-interface DeliveryRow {
+export interface DeliveryRow {
   id: string;
   channel: string;
   kind: string;
@@ -131,7 +163,7 @@ interface DeliveryRow {
   nextAttemptAt: Date;
 }
 
-const presentDelivery = (row: DeliveryRow): DeliveryView => ({
+export const presentDelivery = (row: DeliveryRow): DeliveryView => ({
   id: row.id,
   channel: row.channel as Channel,
   kind: row.kind,

@@ -1,15 +1,16 @@
 /** The routes of the plan, its calendars and templates, and of how people are told. */
 import { Controller, Inject, Param, Res } from '@nestjs/common';
-import { ApiTags } from '@nestjs/swagger';
+import { ApiQuery, ApiTags } from '@nestjs/swagger';
 import type { FastifyReply } from 'fastify';
-import type { z } from 'zod';
+import { z } from 'zod';
 import * as contract from '../../../libs/contracts/index.js';
 import { Person } from '../access/person.js';
 import type { SignedIn } from '../access/sessions.js';
 import { Route, ShownToBlind } from '../http/route.js';
-import { AskedAll, Id, Sent } from '../http/sent.js';
+import { Asked, AskedAll, Id, Sent } from '../http/sent.js';
 import { CalendarFeeds } from './calendarFeeds.js';
 import { House } from './house.js';
+import { DeliveryLog } from './deliveryLog.js';
 import { Notifications } from './notifications.js';
 import { Plans } from './plans.js';
 import { Templates } from './templates.js';
@@ -176,6 +177,7 @@ export class HouseController {
 export class NotificationsController {
   constructor(
     @Inject(Notifications) private readonly notifications: Notifications,
+    @Inject(DeliveryLog) private readonly log: DeliveryLog,
     @Inject(CalendarFeeds) private readonly feeds: CalendarFeeds,
   ) {}
 
@@ -193,6 +195,30 @@ export class NotificationsController {
   @Route('POST', 'notifications/test', 'member', 'Send oneself a message by every way that is set up')
   test(@Person() by: SignedIn): Promise<contract.NotificationsView> {
     return this.notifications.test(by);
+  }
+  @Route('POST', 'notifications/webhook-key', 'member', 'Make a new key for one’s webhook, shown once', 200)
+  renewKey(
+    @Sent(contract.RenewWebhookSecret) ask: z.output<typeof contract.RenewWebhookSecret>,
+    @Person() by: SignedIn,
+  ): Promise<contract.NotificationsView> {
+    return this.notifications.renewSecret(ask.version, by);
+  }
+  @Route(
+    'GET',
+    'notifications/deliveries',
+    'member',
+    'What was sent to oneself, with every try, newest first',
+  )
+  @ApiQuery({ name: 'before', required: false, description: 'Older than this message' })
+  deliveries(
+    @Asked('before', z.uuid()) before: string | undefined,
+    @Person() by: SignedIn,
+  ): Promise<contract.DeliveryLogView> {
+    return this.log.page(before, by);
+  }
+  @Route('POST', 'notifications/deliveries/:id/again', 'member', 'Send a message to oneself once more', 200)
+  sendAgain(@Id() id: string, @Person() by: SignedIn): Promise<contract.DeliveryLogView> {
+    return this.log.again(id, by);
   }
   @Route('GET', 'calendar-feed', 'member', 'Whether one has a private calendar address')
   feed(@Person() by: SignedIn): Promise<contract.CalendarFeedView> {

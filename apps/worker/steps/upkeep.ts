@@ -14,6 +14,7 @@ import { giveUpBackup, runBackup, scheduleBackup } from '../../../libs/backup/in
 import type { RunningJob } from '../../../libs/jobs/queues.js';
 import {
   clearDeliveries,
+  clearTries,
   deliver,
   dueDeliveries,
   giveUpDelivery,
@@ -34,6 +35,7 @@ const KEEP_DAYS = { outbox: 14, feed: 90 };
 const Day = 24 * 3600_000;
 const KEEP_PROPOSALS_MS = 7 * Day;
 const KEEP_DELIVERIES_MS = 180 * Day;
+const KEEP_TRIES_MS = 30 * Day;
 const KEEP_ENDED_JOBS_MS = Day;
 
 @Injectable()
@@ -55,7 +57,8 @@ export class Upkeep implements OnModuleDestroy {
   }
 
   async deliver({ deliveryId }: { deliveryId: string }): Promise<void> {
-    const ways = { mailer: this.#mailer, settings: this.config.messages };
+    const { messages: settings, secrets } = this.config;
+    const ways = { mailer: this.#mailer, settings, secrets };
     await deliver(this.config.database, ways, deliveryId, new Date());
   }
 
@@ -79,6 +82,7 @@ export class Upkeep implements OnModuleDestroy {
     await clearOld(this.config.database, KEEP_DAYS);
     await clearProposals(this.config.database, new Date(Date.now() - KEEP_PROPOSALS_MS));
     await clearDeliveries(this.config.database, new Date(Date.now() - KEEP_DELIVERIES_MS));
+    await clearTries(this.config.database, new Date(Date.now() - KEEP_TRIES_MS));
     await this.config.queues.prune(KEEP_ENDED_JOBS_MS);
     await checkHistoryDaily(this.config.database, theHouse, new Date());
   }

@@ -29,6 +29,7 @@ export const queries = {
   makers: () => queryOptions({ queryKey: keys.makers, queryFn: () => api.makers() }),
   maker: (id: string) => queryOptions({ queryKey: keys.maker(id), queryFn: () => api.maker(id) }),
   people: () => queryOptions({ queryKey: keys.people, queryFn: () => api.people() }),
+  tokens: () => queryOptions({ queryKey: keys.tokens, queryFn: () => api.tokens() }),
   backups: () => queryOptions({ queryKey: keys.backups, queryFn: () => api.backups() }),
   operations: () => queryOptions({ queryKey: keys.operations, queryFn: () => api.operations() }),
   waiting: (analysisId: string) =>
@@ -51,6 +52,13 @@ export const queries = {
   publicationHouse: () =>
     queryOptions({ queryKey: keys.publicationHouse, queryFn: () => api.publicationHouse() }),
   feedback: () => queryOptions({ queryKey: keys.feedback, queryFn: () => api.feedback() }),
+  deliveries: () =>
+    infiniteQueryOptions({
+      queryKey: keys.deliveries,
+      queryFn: ({ pageParam }: { pageParam: string | undefined }) => api.deliveries(pageParam),
+      initialPageParam: undefined as string | undefined,
+      getNextPageParam: (page) => page.next ?? undefined,
+    }),
   history: (ask: HistoryQuery) =>
     infiniteQueryOptions({
       queryKey: keys.historyLines(ask),

@@ -157,6 +157,10 @@ export const makeRouter = () =>
               }),
             },
             {
+              path: 'you/messages',
+              lazy: async () => ({ Component: (await import('../people/MessagesPage.js')).MessagesPage }),
+            },
+            {
               path: 'you',
               lazy: async () => ({ Component: (await import('../people/YouPage.js')).YouPage }),
             },

@@ -82,8 +82,8 @@ function MakeNow({ view }: { view: BackupsView }) {
       )}
       <Notice icon="lock" title="A backup holds everything unpublished">
         <p>
-          Every result, remark and address is in it, and the secrets of webhooks. Passwords, sign-ins and
-          private links are in it only as hashes. Keep it where only you can read it.
+          Every result, remark and address is in it. Passwords, sign-ins, access tokens and private links are
+          in it only as hashes, the keys of webhooks only sealed. Keep it where only you can read it.
         </p>
       </Notice>
     </section>

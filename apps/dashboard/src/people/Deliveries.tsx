@@ -1,18 +1,11 @@
 /** What was sent to oneself lately, and how far it got. */
 import { useMutation, useQueryClient } from '@tanstack/react-query';
+import { Link } from 'react-router';
 import { api } from '../api/api.js';
 import { keys } from '../api/keys.js';
-import type { Channel, DeliveryView, NotificationsView } from '../contracts.js';
+import type { NotificationsView } from '../contracts.js';
 import { Button, Instant, Refusal } from '../kit/index.js';
-
-const stateWords: Readonly<Record<DeliveryView['state'], string>> = {
-  waiting: 'waits',
-  sending: 'being sent',
-  sent: 'sent',
-  failed: 'did not get through',
-  dropped: 'not sent',
-};
-const wayWords: Readonly<Record<Channel, string>> = { email: 'by e-mail', webhook: 'by webhook' };
+import { deliveryStateWords, wayWords } from './deliveryWords.js';
 
 export function Deliveries({ view }: { view: NotificationsView }) {
   const client = useQueryClient();
@@ -51,7 +44,7 @@ export function Deliveries({ view }: { view: NotificationsView }) {
               {one.sentence}
               <div className="small soft">
                 <span className={one.state === 'failed' ? 'delivery-failed' : undefined}>
-                  {stateWords[one.state]}
+                  {deliveryStateWords[one.state]}
                 </span>{' '}
                 {wayWords[one.channel]}, <Instant at={one.sentAt ?? one.createdAt} />
                 {one.reason !== null && one.state !== 'sent' && <>: {one.reason}</>}
@@ -64,6 +57,11 @@ export function Deliveries({ view }: { view: NotificationsView }) {
             </li>
           ))}
         </ul>
+      )}
+      {view.recent.length > 0 && (
+        <p>
+          <Link to="/you/messages">Every message and every try</Link>
+        </p>
       )}
     </div>
   );

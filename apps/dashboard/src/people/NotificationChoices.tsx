@@ -18,6 +18,7 @@ import { say } from '../live/toasts.js';
 import { count } from '../words/numbers.js';
 import { fieldMessage, refusalOf } from '../words/refusals.js';
 import { Deliveries } from './Deliveries.js';
+import { WebhookKey } from './WebhookKey.js';
 import '../styles/notices.css';
 
 const channelWords: Readonly<Record<Channel, string>> = { email: 'E-mail', webhook: 'Webhook' };
@@ -121,6 +122,7 @@ function Choices({ view }: { view: NotificationsView }) {
         secret={secret}
         wrongUrl={fieldMessage(refusal, 'webhookUrl')}
       />
+      {view.webhookUrl !== null && <WebhookKey view={view} onRenewed={take} />}
       {stale ? (
         <Overtaken
           what="your choices (in another window)"

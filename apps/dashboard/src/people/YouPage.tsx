@@ -8,6 +8,7 @@ import { roleWords } from '../contracts.js';
 import { timeZones } from '../door/timeZones.js';
 import { Button, PageHead, Refusal, TextField } from '../kit/index.js';
 import { say } from '../live/toasts.js';
+import { AccessTokens } from './AccessTokens.js';
 import { CalendarAddress } from './CalendarAddress.js';
 import { NotificationChoices } from './NotificationChoices.js';
 import { fieldMessage, refusalOf } from '../words/refusals.js';
@@ -20,6 +21,7 @@ export function YouPage() {
       <OwnDetails key={person.version} />
       {isMember(person) && <CalendarAddress />}
       {isMember(person) && <NotificationChoices />}
+      <AccessTokens />
       <NewPassword />
     </>
   );
