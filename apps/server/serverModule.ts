@@ -39,9 +39,11 @@ import { Makers } from './loans/makers.js';
 import { Units } from './loans/units.js';
 import { Unpacking } from './loans/unpacking.js';
 import { Verdicts } from './loans/verdicts.js';
+import { FileReading } from './measurements/fileReading.js';
 import { Keeping } from './measurements/keeping.js';
 import { MeasurementsController, UploadsController } from './measurements/measurementControllers.js';
 import { ResumableUploads } from './measurements/resumableUploads.js';
+import { UploadQuotas } from './measurements/uploadQuotas.js';
 import { Sets } from './measurements/sets.js';
 import { Overview } from './overview/overview.js';
 import { HealthController, OverviewController } from './overview/overviewControllers.js';
@@ -126,6 +128,8 @@ export class ServerModule {
         Unpacking,
         DeliveryProofs,
         Verdicts,
+        FileReading,
+        UploadQuotas,
         Keeping,
         ResumableUploads,
         Sets,

@@ -66,7 +66,13 @@ export function createClient(send: Send) {
     signOut: () => remove<void>('/session'),
     changePassword: (ask: Sent<typeof people.ChangePassword>) => post<void>('/session/password', ask),
 
+    sessions: () => get<people.OwnSession[]>('/sessions'),
+    endSession: (id: string) => remove<void>(`/sessions/${id}`),
+
+    uploadQuota: () => get<sets.UploadQuotaView>('/upload-quota'),
+    changeUploadQuota: (ask: sets.ChangeUploadQuota) => patch<sets.UploadQuotaView>('/upload-quota', ask),
     people: () => get<people.Person[]>('/people'),
+    endSessionsOf: (id: string) => remove<void>(`/people/${id}/sessions`),
     changePerson: (id: string, ask: people.ChangePerson) => patch<people.Person>(`/people/${id}`, ask),
     invitations: () => get<people.Invitation[]>('/invitations'),
     invite: (ask: people.InvitePerson) => post<people.Invitation>('/invitations', ask),

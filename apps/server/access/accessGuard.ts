@@ -5,7 +5,7 @@ import type { FastifyRequest } from 'fastify';
 import type { Role } from '../../../libs/contracts/index.js';
 import { ACCESS, type Access } from '../http/route.js';
 import { refuse, Refused } from '../http/refusals.js';
-import { COOKIE, Sessions } from './sessions.js';
+import { Sessions, tokenOf } from './sessions.js';
 
 export const isMember = (role: Role): boolean => role !== 'viewer';
 
@@ -34,7 +34,7 @@ export class AccessGuard implements CanActivate {
     const access = this.reflector.get<Access | undefined>(ACCESS, context.getHandler());
     if (access === undefined) throw refuse.forbidden('This route has no access rule.');
     refuseForeignWrites(request);
-    const person = await this.sessions.find(request.cookies[COOKIE]);
+    const person = await this.sessions.find(tokenOf(request));
     if (person) request.person = person;
     if (allows(access, person?.role)) return true;
     throw person ? refuse.forbidden() : refuse.signIn();

@@ -18,6 +18,7 @@ export const keys = {
   makers: ['makers'],
   maker: (id: string) => ['maker', id],
   people: ['people'],
+  sessions: ['sessions'],
   backups: ['backups'],
   invitations: ['invitations'],
   history: ['history'],

@@ -48,6 +48,7 @@ export const queries = {
   publicationHouse: () =>
     queryOptions({ queryKey: keys.publicationHouse, queryFn: () => api.publicationHouse() }),
   feedback: () => queryOptions({ queryKey: keys.feedback, queryFn: () => api.feedback() }),
+  sessions: () => queryOptions({ queryKey: keys.sessions, queryFn: () => api.sessions() }),
   history: (ask: HistoryQuery) =>
     infiniteQueryOptions({
       queryKey: keys.historyLines(ask),

@@ -9,6 +9,7 @@ import { timeZones } from '../door/timeZones.js';
 import { Button, PageHead, Refusal, TextField } from '../kit/index.js';
 import { say } from '../live/toasts.js';
 import { CalendarAddress } from './CalendarAddress.js';
+import { OwnSessions } from './OwnSessions.js';
 import { NotificationChoices } from './NotificationChoices.js';
 import { fieldMessage, refusalOf } from '../words/refusals.js';
 
@@ -21,6 +22,7 @@ export function YouPage() {
       {isMember(person) && <CalendarAddress />}
       {isMember(person) && <NotificationChoices />}
       <NewPassword />
+      <OwnSessions />
     </>
   );
 }
