@@ -40,9 +40,11 @@ import { Makers } from './loans/makers.js';
 import { Units } from './loans/units.js';
 import { Unpacking } from './loans/unpacking.js';
 import { Verdicts } from './loans/verdicts.js';
+import { FileReading } from './measurements/fileReading.js';
 import { Keeping } from './measurements/keeping.js';
 import { MeasurementsController, UploadsController } from './measurements/measurementControllers.js';
 import { ResumableUploads } from './measurements/resumableUploads.js';
+import { UploadQuotas } from './measurements/uploadQuotas.js';
 import { Sets } from './measurements/sets.js';
 import { UploadGate } from './measurements/uploadGate.js';
 import { Operations } from './operations/operations.js';
@@ -139,6 +141,8 @@ export class ServerModule {
         Unpacking,
         DeliveryProofs,
         Verdicts,
+        FileReading,
+        UploadQuotas,
         Keeping,
         ResumableUploads,
         UploadGate,

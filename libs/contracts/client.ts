@@ -105,7 +105,14 @@ export function createClient(send: Send) {
     addToken: (ask: tokens.AddToken) => post<tokens.TokenView>('/tokens', ask),
     revokeToken: (id: string) => remove<void>(`/tokens/${id}`),
 
+    sessions: () => get<people.OwnSession[]>('/sessions'),
+    endSession: (id: string) => remove<void>(`/sessions/${id}`),
+
+    uploadQuota: () => get<sets.UploadQuotaView>('/upload-quota'),
+    changeUploadQuota: (ask: sets.ChangeUploadQuota) => patch<sets.UploadQuotaView>('/upload-quota', ask),
+
     people: () => get<people.Person[]>('/people'),
+    endSessionsOf: (id: string) => remove<void>(`/people/${id}/sessions`),
     changePerson: (id: string, ask: people.ChangePerson) => patch<people.Person>(`/people/${id}`, ask),
     invitations: () => get<people.Invitation[]>('/invitations'),
     invite: (ask: people.InvitePerson) => post<people.Invitation>('/invitations', ask),

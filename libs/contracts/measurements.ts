@@ -95,3 +95,21 @@ export interface KeptFile {
   /** Entries of an archive that were not taken, and why. */
   problems: ProblemView[];
 }
+
+/** How much may be uploaded, and how much is stored. In bytes. */
+export interface UploadQuotaView {
+  setBytes: number;
+  personDailyBytes: number;
+  installationBytes: number;
+  version: number;
+  storedBytes: number;
+}
+
+const Quota = z.number().int().min(1_000_000, 'Leave room for a file: at least 1 MB.').max(1e15).optional();
+export const ChangeUploadQuota = z.strictObject({
+  version: z.number().int(),
+  setBytes: Quota,
+  personDailyBytes: Quota,
+  installationBytes: Quota,
+});
+export type ChangeUploadQuota = z.input<typeof ChangeUploadQuota>;

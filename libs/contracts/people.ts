@@ -74,6 +74,18 @@ export interface SessionState {
   feedNumber?: number;
 }
 
+/** A browser, or a program, that is signed in. */
+export interface OwnSession {
+  id: string;
+  device: string;
+  begunAt: string;
+  seenAt: string;
+  /** At the latest; earlier when it is not used. */
+  endsAt: string;
+  /** The one that asks. */
+  here: boolean;
+}
+
 export interface Invitation {
   id: string;
   role: Role;

@@ -30,11 +30,13 @@ export interface SetReading {
  * nor a name states.
  *
  * @param entries unpacked files; archives go through `expandZip` first
+ * @param beginning told of each file before it is read
  */
 export async function readMeasurementSet(
   entries: readonly FileEntry[],
   limits?: Partial<ReadLimits>,
   defaults: StatedDefaults = {},
+  beginning?: (file: string) => void,
 ): Promise<SetReading> {
   const bounds = withLimits(limits);
   const files = entries.filter(({ name }) => !isIgnoredFile(name));
@@ -44,7 +46,7 @@ export async function readMeasurementSet(
   if (stated.problems.length > 0) return { problems: stated.problems };
   const measured = files.filter(({ name }) => name !== stated.name);
   const plan = planFiles(measured, stated, defaults);
-  const readings = await readAll(plan, measured, bounds);
+  const readings = await readAll(plan, measured, bounds, beginning);
   const problems = [...plan.problems, ...readings.flatMap(({ reading }) => reading.problems ?? [])];
   if (problems.length > 0) return { problems };
   const set = assemble(readings, setConditions(stated.manifest, defaults), [
@@ -113,11 +115,13 @@ async function readAll(
   plan: FilePlan,
   files: readonly FileEntry[],
   limits: ReadLimits,
+  beginning?: (file: string) => void,
 ): Promise<NamedReading[]> {
   const bytesOf = new Map(files.map(({ name, bytes }) => [name, bytes]));
   const hashes = new Map<string, string>();
   const readings: NamedReading[] = [];
   for (const planned of plan.files) {
+    beginning?.(planned.file);
     const bytes = bytesOf.get(planned.file)!;
     const sha256 = hashes.get(planned.file) ?? createHash('sha256').update(bytes).digest('hex');
     hashes.set(planned.file, sha256);

@@ -54,6 +54,7 @@ export async function fillersOf(
     '/api/reviews/comparison/{figure}': ['figure.svg', 'figure.csv'],
     '/api/published/{id}': [loanId, out.loanId],
     '/api/people/{id}': people.map(({ id }) => id),
+    '/api/sessions/{id}': (await host.client.sessions()).map(({ id }) => id),
     '/api/plan/people/{id}': people.map(({ id }) => id),
     '/api/plan/places/{id}': ['rig', 'listening-room'],
     '/api/files/{id}': (set?.files ?? []).slice(0, 2).map(({ id }) => id),

@@ -6,7 +6,7 @@ import type { Role } from '../../../libs/contracts/index.js';
 import { ACCESS, type Access } from '../http/route.js';
 import { refuse, Refused } from '../http/refusals.js';
 import { ApiTokens, bearerOf } from './apiTokens.js';
-import { COOKIE, Sessions, type SignedIn } from './sessions.js';
+import { Sessions, tokenOf, type SignedIn } from './sessions.js';
 import { insistOnScope } from './tokenScopes.js';
 
 export const isMember = (role: Role): boolean => role !== 'viewer';
@@ -47,7 +47,7 @@ export class AccessGuard implements CanActivate {
     const token = bearerOf(request.headers);
     if (token === undefined) {
       refuseForeignWrites(request);
-      return this.sessions.find(request.cookies[COOKIE]);
+      return this.sessions.find(tokenOf(request));
     }
     request.cookies = {};
     const person = await this.tokens.admit(token);

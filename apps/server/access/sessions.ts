@@ -3,10 +3,13 @@ import '@fastify/cookie';
 import { createHash, randomBytes } from 'node:crypto';
 import { Inject, Injectable } from '@nestjs/common';
 import type { FastifyReply, FastifyRequest } from 'fastify';
-import type { Role, Scope } from '../../../libs/contracts/index.js';
+import type { OwnSession, Role, Scope } from '../../../libs/contracts/index.js';
+import { deviceOf } from './deviceOf.js';
 import { CONFIG, type ServerConfig } from '../serverConfig.js';
 
 export const COOKIE = 'sojourn_session';
+/** Over TLS: browsers take a cookie of such a name only from this very host, over TLS, for all its paths. */
+export const HOST_COOKIE = `__Host-${COOKIE}`;
 const Day = 24 * 3600_000;
 const IDLE_DAYS = 14;
 const TOTAL_DAYS = 60;
@@ -32,6 +35,12 @@ declare module 'fastify' {
 export const hashToken = (token: string): string => createHash('sha256').update(token).digest('hex');
 export const newToken = (): string => randomBytes(32).toString('base64url');
 
+type Asking = Pick<FastifyRequest, 'cookies' | 'protocol'>;
+
+const cookieName = (request: Asking): string => (request.protocol === 'https' ? HOST_COOKIE : COOKIE);
+/** Over TLS another cookie than the one bound to this host counts for nothing. */
+export const tokenOf = (request: Asking): string | undefined => request.cookies[cookieName(request)];
+
 @Injectable()
 export class Sessions {
   constructor(@Inject(CONFIG) private readonly config: ServerConfig) {}
@@ -40,9 +49,14 @@ export class Sessions {
     const token = newToken();
     const expiresAt = new Date(Date.now() + TOTAL_DAYS * Day);
     await this.config.database.prisma.session.create({
-      data: { tokenHash: hashToken(token), accountId, expiresAt },
+      data: {
+        tokenHash: hashToken(token),
+        accountId,
+        expiresAt,
+        device: deviceOf(request.headers['user-agent']),
+      },
     });
-    void reply.setCookie(COOKIE, token, {
+    void reply.setCookie(cookieName(request), token, {
       path: '/',
       httpOnly: true,
       sameSite: 'strict',
@@ -52,10 +66,40 @@ export class Sessions {
   }
 
   async close(request: FastifyRequest, reply: FastifyReply): Promise<void> {
-    const token = request.cookies[COOKIE];
+    const token = tokenOf(request);
     if (token)
       await this.config.database.prisma.session.deleteMany({ where: { tokenHash: hashToken(token) } });
-    void reply.clearCookie(COOKIE, { path: '/' });
+    void reply.clearCookie(cookieName(request), { path: '/', secure: request.protocol === 'https' });
+  }
+
+  /** The person's own, the one that asks first. */
+  async list({ id, sessionHash }: SignedIn): Promise<OwnSession[]> {
+    const rows = await this.config.database.prisma.session.findMany({
+      where: {
+        accountId: id,
+        expiresAt: { gt: new Date() },
+        lastSeenAt: { gt: new Date(Date.now() - IDLE_DAYS * Day) },
+      },
+      orderBy: { lastSeenAt: 'desc' },
+    });
+    return rows
+      .map((row) => ({
+        id: row.id,
+        device: row.device,
+        begunAt: row.createdAt.toISOString(),
+        seenAt: row.lastSeenAt.toISOString(),
+        endsAt: row.expiresAt.toISOString(),
+        here: row.tokenHash === sessionHash,
+      }))
+      .toSorted((a, b) => Number(b.here) - Number(a.here));
+  }
+
+  /** @returns its hash; undefined when it is not this person's */
+  async end(id: string, accountId: string): Promise<string | undefined> {
+    const { prisma } = this.config.database;
+    const row = await prisma.session.findFirst({ where: { id, accountId } });
+    if (row) await prisma.session.deleteMany({ where: { id } });
+    return row?.tokenHash;
   }
 
   async closeOthers(accountId: string, keepHash?: string): Promise<void> {

@@ -8,6 +8,7 @@ export async function secureAnswers(app: NestFastifyApplication): Promise<void> 
       useDefaults: false,
       directives: {
         defaultSrc: ["'none'"],
+        objectSrc: ["'none'"],
         scriptSrc: ["'self'"],
         styleSrc: ["'self'"],
         fontSrc: ["'self'"],
@@ -25,7 +26,20 @@ export async function secureAnswers(app: NestFastifyApplication): Promise<void> 
     crossOriginOpenerPolicy: { policy: 'same-origin' },
     crossOriginResourcePolicy: { policy: 'same-origin' },
     referrerPolicy: { policy: 'no-referrer' },
-    // Only meaningful behind TLS, and then the proxy's to say.
+    // Said below, over TLS alone.
     strictTransportSecurity: false,
   });
+  app
+    .getHttpAdapter()
+    .getInstance()
+    .addHook('onSend', (request, reply, _payload, done) => {
+      if (request.protocol === 'https') void reply.header('strict-transport-security', HSTS);
+      // What the house says is for whoever asked; only what says otherwise of itself is kept by caches.
+      const mayBeKept = reply.hasHeader('cache-control') || !request.url.startsWith('/api/');
+      if (!mayBeKept) void reply.header('cache-control', 'private, no-store');
+      done();
+    });
 }
+
+/** RFC 6797, a year; a proxy that ends TLS says so by the forwarding header of a trusted address. */
+const HSTS = 'max-age=31536000; includeSubDomains';

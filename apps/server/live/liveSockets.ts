@@ -25,14 +25,14 @@ import {
 } from '../../../libs/store/index.js';
 import { isMember, isOwnOrigin } from '../access/accessGuard.js';
 import { ApiTokens, bearerOf } from '../access/apiTokens.js';
-import { COOKIE, Sessions, type SignedIn } from '../access/sessions.js';
+import { COOKIE, HOST_COOKIE, Sessions, type SignedIn } from '../access/sessions.js';
 import { aboutOf, asTold, eventsFor, mayTell } from '../listening/sealedEvents.js';
 import { DraftSockets } from '../drafts/draftSockets.js';
 import { CONFIG, type ServerConfig } from '../serverConfig.js';
 
 export const SOCKET_PATH = '/api/socket';
 /** A session that ended without us being told (another server, the database) is noticed within this time. */
-const RECHECK_MS = 1000;
+const RECHECK_MS = 400;
 
 type LiveServer = Server<SocketRequests, SocketMessages, object, { person: SignedIn }>;
 type LiveSocket = Socket<SocketRequests, SocketMessages, object, { person: SignedIn }>;
@@ -138,6 +138,11 @@ export class LiveSockets {
   /** Events up to this number were handed to the sockets. */
   get said(): number {
     return this.#said;
+  }
+
+  /** The browser has a new session: its sockets come back with that one. */
+  renewSession(sessionHash: string): void {
+    this.#io?.in(`session:${sessionHash}`).disconnectSockets(true);
   }
 
   async close(): Promise<void> {
@@ -277,7 +282,9 @@ function cut(socket: LiveSocket): void {
 }
 
 function tokenOf(socket: LiveSocket): string | undefined {
-  const header = socket.handshake.headers.cookie ?? '';
-  const pair = header.split(/;\s*/).find((part) => part.startsWith(`${COOKIE}=`));
-  return pair ? decodeURIComponent(pair.slice(COOKIE.length + 1)) : undefined;
+  const pairs = (socket.handshake.headers.cookie ?? '').split(/;\s*/);
+  const valueOf = (name: string) => pairs.find((part) => part.startsWith(`${name}=`))?.slice(name.length + 1);
+  // The one that is bound to this host goes before one that any page of a neighbouring host could have set.
+  const value = valueOf(HOST_COOKIE) ?? valueOf(COOKIE);
+  return value === undefined ? undefined : decodeURIComponent(value);
 }

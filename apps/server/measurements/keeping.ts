@@ -3,7 +3,6 @@ import { createReadStream } from 'node:fs';
 import { stat } from 'node:fs/promises';
 import { Inject, Injectable } from '@nestjs/common';
 import type { KeptFile, ProblemView } from '../../../libs/contracts/index.js';
-import { expandZip } from '../../../libs/measurement-files/archive/expandZip.js';
 import { defaultLimits, sayBytes } from '../../../libs/measurement-files/limits.js';
 import type { KeptBlob } from '../../../libs/blobs/blobStore.js';
 import { change, type Change } from '../../../libs/store/index.js';
@@ -12,6 +11,7 @@ import { refuse, Refused } from '../http/refusals.js';
 import { DeliveryProofs } from '../loans/deliveryProofs.js';
 import { Unpacking } from '../loans/unpacking.js';
 import { CONFIG, type ServerConfig } from '../serverConfig.js';
+import { FileReading } from './fileReading.js';
 import { kindOf } from './kindOf.js';
 import { presentFile } from './present.js';
 
@@ -35,6 +35,7 @@ export class Keeping {
     @Inject(CONFIG) private readonly config: ServerConfig,
     @Inject(Unpacking) private readonly unpacking: Unpacking,
     @Inject(DeliveryProofs) private readonly proofs: DeliveryProofs,
+    @Inject(FileReading) private readonly reading: FileReading,
   ) {}
 
   /** @param file a finished upload on disk */
@@ -78,6 +79,7 @@ export class Keeping {
     if (!mediaType.startsWith('image/')) {
       throw refuse.wrong('not-a-picture', `${name} is not a picture.`, 'Send a PNG, JPEG or WebP file.');
     }
+    await this.reading.insistOnPicture(file, name);
     const kept = await this.config.blobs.keep(createReadStream(file));
     await change(this.config.database, by, async (made) => {
       if (!(await isFirst(made, upload))) return;
@@ -98,6 +100,7 @@ export class Keeping {
         'Send the delivery slip as a photograph (PNG, JPEG, WebP) or as a PDF.',
       );
     }
+    if (mediaType.startsWith('image/')) await this.reading.insistOnPicture(file, name);
     const kept = await this.config.blobs.keep(createReadStream(file));
     await change(this.config.database, by, async (made) => {
       if (!(await isFirst(made, upload))) return;
@@ -116,7 +119,7 @@ export class Keeping {
     by: SignedIn,
     insisting: Insisting,
   ): Promise<KeptFile> {
-    const { entries, problems } = await expandZip(file, undefined, name);
+    const { entries, problems } = await this.reading.expand(file, name);
     // A hostile or broken archive is refused whole: nothing of it is half-kept.
     if (problems.length > 0) return { kept: [], problems: problems.map((problem) => asView(problem, name)) };
     const kept: Named[] = [];

@@ -1,9 +1,9 @@
 /** The routes of measurement sets, files, uploads and analyses. */
 import { randomUUID } from 'node:crypto';
 import { createWriteStream } from 'node:fs';
-import { rm } from 'node:fs/promises';
+import { rm, stat } from 'node:fs/promises';
 import path from 'node:path';
-import type { Readable } from 'node:stream';
+import { Transform, type Readable } from 'node:stream';
 import { pipeline } from 'node:stream/promises';
 import { All, Controller, Inject, Param, Req, Res, SetMetadata } from '@nestjs/common';
 import {
@@ -18,6 +18,7 @@ import {
 import type { FastifyReply, FastifyRequest } from 'fastify';
 import { z } from 'zod';
 import * as contract from '../../../libs/contracts/index.js';
+import { defaultLimits } from '../../../libs/measurement-files/limits.js';
 import { Person } from '../access/person.js';
 import type { SignedIn } from '../access/sessions.js';
 import { ACCESS, Route, ShownToBlind } from '../http/route.js';
@@ -27,6 +28,7 @@ import { CONFIG, type ServerConfig } from '../serverConfig.js';
 import { Keeping } from './keeping.js';
 import { ResumableUploads } from './resumableUploads.js';
 import { sendBlob } from './sendBlob.js';
+import { UploadQuotas } from './uploadQuotas.js';
 import { Sets } from './sets.js';
 import { UploadGate } from './uploadGate.js';
 
@@ -37,6 +39,7 @@ export class MeasurementsController {
     @Inject(Sets) private readonly sets: Sets,
     @Inject(Keeping) private readonly keeping: Keeping,
     @Inject(UploadGate) private readonly gate: UploadGate,
+    @Inject(UploadQuotas) private readonly quotas: UploadQuotas,
     @Inject(CONFIG) private readonly config: ServerConfig,
   ) {}
 
@@ -80,12 +83,31 @@ export class MeasurementsController {
     return this.gate.pass(reply, async () => {
       const arriving = path.join(this.config.uploadsFolder, `arriving-${randomUUID()}`);
       try {
-        await pipeline(request.body as Readable, createWriteStream(arriving, { mode: 0o600 }));
+        const length = Number(request.headers['content-length'] ?? Number.NaN);
+        if (length >= 0) await this.quotas.take(by, length, id);
+        await pipeline(
+          request.body as Readable,
+          atMost(defaultLimits.totalBytes),
+          createWriteStream(arriving, { mode: 0o600 }),
+        );
+        // Sent without saying how long it is: then it is known only now.
+        if (!(length >= 0)) await this.quotas.take(by, (await stat(arriving)).size, id);
         return await this.keeping.keepForSet(id, name, arriving, by);
       } finally {
         await rm(arriving, { force: true });
       }
     });
+  }
+  @Route('GET', 'upload-quota', 'member', 'How much may be uploaded, and how much is stored')
+  quota(): Promise<contract.UploadQuotaView> {
+    return this.quotas.show();
+  }
+  @Route('PATCH', 'upload-quota', 'owner', 'Change how much may be uploaded')
+  changeQuota(
+    @Sent(contract.ChangeUploadQuota) ask: z.output<typeof contract.ChangeUploadQuota>,
+    @Person() by: SignedIn,
+  ): Promise<contract.UploadQuotaView> {
+    return this.quotas.change(ask, by);
   }
   @Route('GET', 'files/:id', 'member', 'A file’s bytes as they came')
   async file(@Id() id: string, @Person() by: SignedIn, @Res() reply: FastifyReply): Promise<void> {
@@ -187,4 +209,16 @@ export class UploadsController {
     const take = () => this.uploads.handle(request, reply, by);
     return ['POST', 'PATCH'].includes(request.method) ? this.gate.pass(reply, take) : take();
   }
+}
+
+/** Passes bytes on until there are too many. */
+function atMost(bytes: number): Transform {
+  let left = bytes;
+  return new Transform({
+    transform(chunk: Buffer, _encoding, done) {
+      left -= chunk.length;
+      if (left >= 0) done(null, chunk);
+      else done(refuse.wrong('too-large', 'That is larger than one upload may be.', 'Send it in parts.'));
+    },
+  });
 }

@@ -18,6 +18,7 @@ import { CONFIG, type ServerConfig } from '../serverConfig.js';
 import { defaultLimits } from '../../../libs/measurement-files/limits.js';
 import { sealedFrom } from '../../../libs/store/index.js';
 import { Keeping } from './keeping.js';
+import { UploadQuotas } from './uploadQuotas.js';
 
 export const UPLOADS_PATH = '/api/uploads';
 const KEPT_FOR_MS = 24 * 3600_000;
@@ -34,6 +35,7 @@ export class ResumableUploads {
   constructor(
     @Inject(CONFIG) private readonly config: ServerConfig,
     @Inject(Keeping) private readonly keeping: Keeping,
+    @Inject(UploadQuotas) private readonly quotas: UploadQuotas,
   ) {
     this.#store = new FileStore({
       directory: config.uploadsFolder,
@@ -87,6 +89,11 @@ export class ResumableUploads {
     }
     insistOnUploadScope(by, setId === undefined ? 'loans' : 'measure');
     if (setId) await this.#refuseBlind(setId, by);
+    await this.quotas
+      .take(by, upload.size ?? defaultLimits.totalBytes, setId ?? undefined)
+      .catch((error: unknown) => {
+        throw error instanceof Refused ? asTusError(error) : error;
+      });
     // Who began it is written by the server, so that it can be kept in their name after a restart.
     return {
       metadata: { ...upload.metadata, byId: by.id, byName: by.name, byEmail: by.email, byRole: by.role },

@@ -5,6 +5,7 @@ import type { z } from 'zod';
 import { SetUpInstallation } from '../../../libs/contracts/index.js';
 import { change, type Actor, type Database } from '../../../libs/store/index.js';
 import { hashPassword } from '../access/passwords.js';
+import { refuseWeakPassword } from '../access/weakPasswords.js';
 import { Refused } from '../http/refusals.js';
 import { CONFIG, type ServerConfig } from '../serverConfig.js';
 
@@ -21,6 +22,7 @@ export class Installing {
         message: 'First set-up from another machine needs the code printed where the server was started.',
       });
     }
+    refuseWeakPassword(ask.password, [ask.teamName, ask.name, ask.email]);
     return install(this.config.database, ask);
   }
 }

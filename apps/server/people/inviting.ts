@@ -12,6 +12,7 @@ import { change } from '../../../libs/store/index.js';
 import { hashPassword } from '../access/passwords.js';
 import { hashToken, newToken, type SignedIn } from '../access/sessions.js';
 import { SignInLimits } from '../access/signInLimits.js';
+import { refuseWeakPassword } from '../access/weakPasswords.js';
 import { refuse, Refused } from '../http/refusals.js';
 import { CONFIG, type ServerConfig } from '../serverConfig.js';
 import { presentInvitation } from './present.js';
@@ -90,6 +91,8 @@ export class Inviting {
     reply: FastifyReply,
   ): Promise<SessionState> {
     await this.limits.count(`invitation ${ask.token}`, request.ip);
+    const installation = await this.config.database.prisma.installation.findUnique({ where: { id: 1 } });
+    refuseWeakPassword(ask.password, [installation?.name ?? '', ask.name, ask.email]);
     const passwordHash = await hashPassword(ask.password);
     const accountId = await change(this.config.database, { id: null, name: ask.name }, async (made) => {
       const now = new Date();

@@ -47,6 +47,11 @@ export class PeopleController {
     return this.team.change(id, ask, person);
   }
 
+  @Route('DELETE', 'people/:id/sessions', 'owner', 'Sign a person out everywhere')
+  endSessions(@Id() id: string, @Person() person: SignedIn): Promise<void> {
+    return this.team.endSessions(id, person);
+  }
+
   @Route('GET', 'invitations', 'owner', 'Invitations made')
   invitations(): Promise<Invitation[]> {
     return this.inviting.list();

@@ -7,13 +7,14 @@ import {
   ChangePassword,
   SetUpInstallation,
   SignIn,
+  type OwnSession,
   type SessionState,
 } from '../../../libs/contracts/index.js';
 import { isLoopback } from '../access/isLoopback.js';
 import { Person } from '../access/person.js';
-import type { SignedIn } from '../access/sessions.js';
+import { Sessions, type SignedIn } from '../access/sessions.js';
 import { Route } from '../http/route.js';
-import { Sent } from '../http/sent.js';
+import { Id, Sent } from '../http/sent.js';
 import { Installing } from './installing.js';
 import { SigningIn } from './signingIn.js';
 
@@ -23,6 +24,7 @@ export class SessionController {
   constructor(
     @Inject(Installing) private readonly installing: Installing,
     @Inject(SigningIn) private readonly signingIn: SigningIn,
+    @Inject(Sessions) private readonly sessions: Sessions,
   ) {}
 
   @Route('GET', 'session', 'public', 'Who is signed in, and whether the installation is set up')
@@ -54,12 +56,29 @@ export class SessionController {
     return this.signingIn.signOut(request, reply);
   }
 
-  @Route('POST', 'session/password', 'signed-in', 'Change the password; other sessions end', 204)
+  @Route(
+    'POST',
+    'session/password',
+    'signed-in',
+    'Change the password; other sessions end, this one is renewed',
+    204,
+  )
   changePassword(
     @Sent(ChangePassword) ask: z.output<typeof ChangePassword>,
     @Person() person: SignedIn,
     @Req() request: FastifyRequest,
+    @Res({ passthrough: true }) reply: FastifyReply,
   ): Promise<void> {
-    return this.signingIn.changePassword(ask, person, request.ip);
+    return this.signingIn.changePassword(ask, person, request, reply);
+  }
+
+  @Route('GET', 'sessions', 'signed-in', 'One’s own sessions: which browsers are signed in')
+  own(@Person() person: SignedIn): Promise<OwnSession[]> {
+    return this.sessions.list(person);
+  }
+
+  @Route('DELETE', 'sessions/:id', 'signed-in', 'End one of one’s own sessions')
+  end(@Id() id: string, @Person() person: SignedIn): Promise<void> {
+    return this.signingIn.endSession(id, person);
   }
 }

@@ -4,11 +4,13 @@ import type { FastifyReply, FastifyRequest } from 'fastify';
 import type { SessionState } from '../../../libs/contracts/index.js';
 import { DEMO_PASSWORD } from '../../../libs/contracts/index.js';
 import { change, lastFeedNumber } from '../../../libs/store/index.js';
+import { deviceOf } from '../access/deviceOf.js';
 import { isLoopback } from '../access/isLoopback.js';
 import { hashPassword, passwordFits } from '../access/passwords.js';
-import { COOKIE, Sessions, type SignedIn } from '../access/sessions.js';
+import { Sessions, tokenOf, type SignedIn } from '../access/sessions.js';
+import { refuseWeakPassword } from '../access/weakPasswords.js';
 import { SignInLimits } from '../access/signInLimits.js';
-import { Refused } from '../http/refusals.js';
+import { refuse, Refused } from '../http/refusals.js';
 import { LiveSockets } from '../live/liveSockets.js';
 import { CONFIG, type ServerConfig } from '../serverConfig.js';
 import { presentPerson } from './present.js';
@@ -65,11 +67,16 @@ export class SigningIn {
     await this.limits.forget(ask.email, request.ip);
     // A session from before signing in is never carried over.
     await this.sessions.close(request, reply);
+    await change(this.config.database, usable, (made) => {
+      const sentence = `signed in with ${deviceOf(request.headers['user-agent'])}`;
+      made.record({ action: 'signed-in', subject: 'account', subjectId: usable.id, sentence });
+      return Promise.resolve();
+    });
     return this.open(usable.id, request, reply);
   }
 
   async signOut(request: FastifyRequest, reply: FastifyReply): Promise<void> {
-    const person = await this.sessions.find(request.cookies[COOKIE]);
+    const person = await this.sessions.find(tokenOf(request));
     await this.sessions.close(request, reply);
     if (person) this.sockets.endSession(person.sessionHash);
   }
@@ -77,15 +84,18 @@ export class SigningIn {
   async changePassword(
     ask: { current: string; next: string },
     person: SignedIn,
-    address: string,
+    request: FastifyRequest,
+    reply: FastifyReply,
   ): Promise<void> {
-    await this.limits.count(person.email, address);
+    await this.limits.count(person.email, request.ip);
     const { passwordHash } = await this.config.database.prisma.account.findUniqueOrThrow({
       where: { id: person.id },
     });
     if (!(await passwordFits(passwordHash, ask.current))) {
       throw new Refused(422, { code: 'wrong-password', message: 'The current password is not right.' });
     }
+    const installation = await this.config.database.prisma.installation.findUnique({ where: { id: 1 } });
+    refuseWeakPassword(ask.next, [installation?.name ?? '', person.name, person.email]);
     const next = await hashPassword(ask.next);
     await change(this.config.database, person, async (made) => {
       await made.tx.account.update({ where: { id: person.id }, data: { passwordHash: next } });
@@ -96,8 +106,17 @@ export class SigningIn {
         sentence: 'changed their password',
       });
     });
-    await this.sessions.closeOthers(person.id, person.sessionHash);
+    // Every session ends, and this browser gets a new one.
+    await this.sessions.closeOthers(person.id);
+    await this.sessions.open(person.id, request, reply);
     this.sockets.endPerson(person.id, person.sessionHash);
+    this.sockets.renewSession(person.sessionHash);
+  }
+
+  async endSession(id: string, person: SignedIn): Promise<void> {
+    const hash = await this.sessions.end(id, person.id);
+    if (hash === undefined) throw refuse.notFound('session');
+    this.sockets.endSession(hash);
   }
 
   /** The demo's people are invented and their password is printed everywhere. */

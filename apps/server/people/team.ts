@@ -72,4 +72,16 @@ export class Team {
     }
     return presentPerson(after);
   }
+
+  /** A lost phone, a borrowed computer: what was open of somebody ends now. */
+  async endSessions(id: string, by: SignedIn): Promise<void> {
+    await change(this.config.database, by, async (made) => {
+      const account = await made.tx.account.findUnique({ where: { id }, select: { name: true } });
+      if (!account) throw refuse.notFound('person');
+      const sentence = `signed ${account.name} out everywhere`;
+      made.record({ action: 'sessions-ended', subject: 'account', subjectId: id, sentence });
+    });
+    await this.sessions.closeOthers(id);
+    this.sockets.endPerson(id);
+  }
 }

@@ -1,11 +1,20 @@
-/** The threads the arithmetic runs in, kept warm: starting one costs about 50 ms. */
+/**
+ * The threads the arithmetic runs in, kept warm: starting one costs about 50 ms. What people sent is read before that,
+ * in processes with limits.
+ */
 import { availableParallelism } from 'node:os';
 import { fileURLToPath } from 'node:url';
 import { Piscina } from 'piscina';
+import {
+  openReadingPool,
+  ReadingStopped,
+  stoppedProblem,
+  type ReadingTasks,
+} from '../../../libs/file-reading/index.js';
 import type * as compute from './computeThread.js';
 
 export interface ComputePool {
-  read(task: compute.ReadTask): Promise<compute.ReadOutcome>;
+  read(task: ReadingTasks['read-set']['ask']): Promise<ReadingTasks['read-set']['answer']>;
   analyse(task: compute.AnalyseTask): Promise<compute.AnalyseOutcome>;
   draw(task: compute.DrawTask): Promise<compute.DrawnFigure[]>;
   makeDemoSet(
@@ -31,13 +40,20 @@ export function openComputePool(threads: number, background = false): ComputePoo
     idleTimeout: 60_000,
     resourceLimits: { maxOldGenerationSizeMb: THREAD_MEMORY_MB },
   });
+  const reading = openReadingPool(threads, {}, background ? 0 : 1);
   const run = (name: string, task: unknown) =>
     pool.run(task, { name, signal: AbortSignal.timeout(TASK_PATIENCE_MS) }) as Promise<never>;
   return {
-    read: (task) => run('readSet', task),
+    read: (task) =>
+      reading.run('read-set', task).catch((error: unknown) => {
+        if (!(error instanceof ReadingStopped)) throw error;
+        return { problems: [stoppedProblem(error, 'the set')] };
+      }),
     analyse: (task) => run('analyseSet', task),
     draw: (task) => run('drawFigures', task),
     makeDemoSet: (task) => run('makeDemoSet', task),
-    close: () => pool.close(),
+    close: async () => {
+      await Promise.all([pool.close(), reading.close()]);
+    },
   };
 }

@@ -2,34 +2,18 @@
  * What runs in the worker's threads: the same libraries the command line calls, and nothing of the house around
  * them. Values cross the border as structured clones.
  */
-import { deserialize, serialize } from 'node:v8';
+import { deserialize } from 'node:v8';
 import type { AnalysisResult, AnalysisSettings } from '../../../libs/acoustics/analysis.js';
 import { analyse } from '../../../libs/acoustics/analyse.js';
 import { comparableProfile } from '../../../libs/acoustics/comparables/comparableProfile.js';
 import type { MeasurementSet } from '../../../libs/acoustics/series.js';
 import { drawAnalysisFigures } from '../../../libs/figures/drawAnalysisFigures.js';
 import { drawPng } from '../../../libs/figures/png/drawPng.js';
-import { readMeasurementSet } from '../../../libs/measurement-files/readMeasurementSet.js';
-import type { Problem } from '../../../libs/measurement-files/problem.js';
 import { demoSetFiles, type DemoSet } from '../../../seed/scenario.js';
 import type { DataFile } from '../../../seed/files/dataFile.js';
 import { summarise } from './summarise.js';
 import type { StoredProfile } from '../../../libs/store/archive.js';
 import type { ComputationSummary } from '../../../libs/store/unitProgress.js';
-
-export interface ReadTask {
-  readonly entries: readonly { readonly name: string; readonly bytes: Uint8Array }[];
-}
-export interface ReadOutcome {
-  /** The typed series, serialised; absent when the set was refused. */
-  readonly series?: Uint8Array;
-  readonly problems: readonly Problem[];
-}
-
-export async function readSet({ entries }: ReadTask): Promise<ReadOutcome> {
-  const { set, problems } = await readMeasurementSet(entries);
-  return set && problems.length === 0 ? { series: serialize(set), problems: [] } : { problems };
-}
 
 export interface AnalyseTask {
   readonly series: Uint8Array;

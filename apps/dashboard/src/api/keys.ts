@@ -19,6 +19,7 @@ export const keys = {
   maker: (id: string) => ['maker', id],
   people: ['people'],
   tokens: ['tokens'],
+  sessions: ['sessions'],
   backups: ['backups'],
   operations: ['operations'],
   waiting: (analysisId: string) => ['waiting', analysisId],

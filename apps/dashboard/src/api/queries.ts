@@ -59,6 +59,7 @@ export const queries = {
       initialPageParam: undefined as string | undefined,
       getNextPageParam: (page) => page.next ?? undefined,
     }),
+  sessions: () => queryOptions({ queryKey: keys.sessions, queryFn: () => api.sessions() }),
   history: (ask: HistoryQuery) =>
     infiniteQueryOptions({
       queryKey: keys.historyLines(ask),

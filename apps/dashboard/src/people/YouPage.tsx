@@ -10,6 +10,7 @@ import { Button, PageHead, Refusal, TextField } from '../kit/index.js';
 import { say } from '../live/toasts.js';
 import { AccessTokens } from './AccessTokens.js';
 import { CalendarAddress } from './CalendarAddress.js';
+import { OwnSessions } from './OwnSessions.js';
 import { NotificationChoices } from './NotificationChoices.js';
 import { fieldMessage, refusalOf } from '../words/refusals.js';
 
@@ -23,6 +24,7 @@ export function YouPage() {
       {isMember(person) && <NotificationChoices />}
       <AccessTokens />
       <NewPassword />
+      <OwnSessions />
     </>
   );
 }
