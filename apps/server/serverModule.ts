@@ -20,6 +20,9 @@ import { Backups } from './backups/backups.js';
 import { BackupsController } from './backups/backupsController.js';
 import { Histories } from './history/histories.js';
 import { HistoryController } from './history/historyController.js';
+import { Bin } from './bin/bin.js';
+import { BinController, DeletionsController } from './bin/binControllers.js';
+import { Deletions } from './bin/deletions.js';
 import { RefusalFilter } from './http/refusals.js';
 import { BlindGuard } from './listening/blindGuard.js';
 import { Evidence } from './listening/evidence.js';
@@ -88,6 +91,8 @@ export class ServerModule {
         CampaignsController,
         BackupsController,
         HistoryController,
+        BinController,
+        DeletionsController,
         OverviewController,
         PlanController,
         HouseController,
@@ -133,6 +138,8 @@ export class ServerModule {
         Campaigns,
         Backups,
         Histories,
+        Bin,
+        Deletions,
         Overview,
         Plans,
         House,

@@ -6,6 +6,7 @@
 import type { z } from 'zod';
 import * as archive from './archive.js';
 import type * as backups from './backups.js';
+import type * as bin from './bin.js';
 import type { CampaignDetail, CampaignsView } from './campaigns.js';
 import type * as drafts from './drafts.js';
 import type { FeedEvent, Room } from './feed.js';
@@ -116,10 +117,10 @@ export function createClient(send: Send) {
     changeAccessory: (id: string, ask: Sent<typeof loans.ChangeAccessory>) =>
       patch<loans.AccessoryView>(`/accessories/${id}`, ask),
     removeAccessory: (id: string, ask: Sent<typeof returning.RemoveAccessory>) =>
-      post<void>(`/accessories/${id}/remove`, ask),
+      post<bin.Binned>(`/accessories/${id}/remove`, ask),
     changePhotograph: (id: string, ask: Sent<typeof returning.ChangePhotograph>) =>
       patch<loans.ReportView>(`/photographs/${id}`, ask),
-    removeProof: (id: string) => remove<void>(`/proofs/${id}`),
+    removeProof: (id: string) => remove<bin.Binned>(`/proofs/${id}`),
     addReport: (loanId: string, ask: Sent<typeof loans.AddReport>) =>
       post<loans.ReportView>(`/loans/${loanId}/reports`, ask),
     changeReport: (id: string, ask: Sent<typeof loans.ChangeReport>) =>
@@ -189,7 +190,7 @@ export function createClient(send: Send) {
       post<sets.AnalysisView>(`/sets/${setId}/analyses`, ask),
     retryAnalysis: (id: string) => post<sets.AnalysisView>(`/analyses/${id}/retry`),
     analysis: (id: string) => get<sets.AnalysisView>(`/analyses/${id}`),
-    removeFile: (id: string) => remove<void>(`/files/${id}`),
+    removeFile: (id: string) => remove<bin.Binned>(`/files/${id}`),
 
     archive: (query: archive.ArchiveQuery = {}) =>
       get<archive.ArchivePage>(`/archive?${archive.asAddress(query)}`),
@@ -236,6 +237,22 @@ export function createClient(send: Send) {
       patch<backups.BackupsView>('/backups/plan', ask),
     removeBackup: (name: string) => remove<void>(`/backups/files/${encodeURIComponent(name)}`),
 
+    /** Each names the version that was seen, and answers with what takes it back. */
+    deleteMaker: (id: string, version: number) => remove<bin.Binned>(`/makers/${id}?version=${version}`),
+    deleteLoan: (id: string, version: number) => remove<bin.Binned>(`/loans/${id}?version=${version}`),
+    deleteUnit: (id: string, version: number) => remove<bin.Binned>(`/units/${id}?version=${version}`),
+    deleteSet: (id: string, version: number) => remove<bin.Binned>(`/sets/${id}?version=${version}`),
+    deleteReport: (id: string, version: number) => remove<bin.Binned>(`/reports/${id}?version=${version}`),
+    deletePhotograph: (id: string, version: number) =>
+      remove<bin.Binned>(`/photographs/${id}?version=${version}`),
+    deleteListening: (id: string, version: number) =>
+      remove<bin.Binned>(`/listening/${id}?version=${version}`),
+    deleteDraftComment: (loanId: string, id: string, version: number) =>
+      remove<bin.Binned>(`/loans/${loanId}/draft/comments/${id}?version=${version}`),
+    bin: () => get<bin.BinView>('/bin'),
+    putBack: (binId: string) => post<bin.PutBack>(`/bin/${binId}/restore`),
+    deleteForGood: (binId: string, confirm: string) => post<void>(`/bin/${binId}/purge`, { confirm }),
+
     published: () => get<loans.LoanSummary[]>('/published'),
 
     plan: () => get<plan.PlanView>('/plan'),
@@ -263,14 +280,14 @@ export function createClient(send: Send) {
     changePersonHours: (personId: string, ask: Sent<typeof plan.ChangePersonHours>) =>
       patch<plan.PersonHoursView>(`/plan/people/${personId}`, ask),
     addAbsence: (ask: Sent<typeof plan.AddAbsence>) => post<plan.AbsenceView>('/plan/absences', ask),
-    removeAbsence: (id: string) => remove<void>(`/plan/absences/${id}`),
+    removeAbsence: (id: string) => remove<bin.Binned>(`/plan/absences/${id}`),
     importBusy: (ask: Sent<typeof plan.ImportBusy>) => post<plan.BusyImportView>('/plan/busy', ask),
-    removeBusy: (id: string) => remove<void>(`/plan/busy/${id}`),
+    removeBusy: (id: string) => remove<bin.Binned>(`/plan/busy/${id}`),
     templates: () => get<plan.TemplateView[]>('/plan/templates'),
     changeTemplate: (kind: string, ask: Sent<typeof plan.ChangeTemplate>) =>
       patch<plan.TemplateView>(`/plan/templates/${kind}`, ask),
     /** Back to the defaults. */
-    resetTemplate: (kind: string) => remove<void>(`/plan/templates/${kind}`),
+    resetTemplate: (kind: string) => remove<bin.Binned | undefined>(`/plan/templates/${kind}`),
     estimates: () => get<plan.EstimateView[]>('/plan/estimates'),
 
     notifications: () => get<notices.NotificationsView>('/notifications'),

@@ -6,6 +6,7 @@ export * from './loans.js';
 export * from './measurements.js';
 export * from './archive.js';
 export * from './backups.js';
+export * from './bin.js';
 export * from './campaigns.js';
 export * from './drafts.js';
 export * from './planning.js';

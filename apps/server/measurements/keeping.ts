@@ -6,7 +6,7 @@ import type { KeptFile, ProblemView } from '../../../libs/contracts/index.js';
 import { expandZip } from '../../../libs/measurement-files/archive/expandZip.js';
 import { defaultLimits, sayBytes } from '../../../libs/measurement-files/limits.js';
 import type { KeptBlob } from '../../../libs/blobs/blobStore.js';
-import { change } from '../../../libs/store/index.js';
+import { change, putInBin, type Change } from '../../../libs/store/index.js';
 import type { SignedIn } from '../access/sessions.js';
 import { refuse } from '../http/refusals.js';
 import { DeliveryProofs } from '../loans/deliveryProofs.js';
@@ -87,7 +87,21 @@ export class Keeping {
     return { kept: await this.#record(setId, kept, by), problems: [] };
   }
 
-  /** A file of the same name replaces the earlier one in the set; the earlier bytes stay in the store. */
+  /** The file that another of its name replaces goes to the bin; the same bytes again replace nothing. */
+  async #binReplaced(
+    made: Change,
+    { id: setId, unit }: { id: string; unit: { id: string; name: string; loanId: string } },
+    name: string,
+    sha256: string,
+  ): Promise<void> {
+    const earlier = await made.tx.setFile.findUnique({ where: { setId_name: { setId, name } } });
+    if (!earlier || earlier.sha256 === sha256) return;
+    const root = { table: 'SetFile', column: 'id', value: earlier.id } as const;
+    const { id: unitId, name: within, loanId } = unit;
+    await putInBin(made, { kind: 'file', root, title: name, within, loanId, unitId });
+  }
+
+  /** A file of the same name replaces the earlier one in the set. */
   async #record(setId: string, files: readonly Named[], by: SignedIn) {
     return change(this.config.database, by, async (made) => {
       const set = await made.tx.measurementSet.findUnique({ where: { id: setId }, include: { unit: true } });
@@ -112,6 +126,7 @@ export class Keeping {
       });
       const rows: Parameters<typeof presentFile>[0][] = [];
       for (const { name, sha256 } of files) {
+        await this.#binReplaced(made, set, name, sha256);
         rows.push(
           await made.tx.setFile.upsert({
             where: { setId_name: { setId, name } },

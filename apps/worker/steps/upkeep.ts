@@ -3,9 +3,11 @@ import { Inject, Injectable, type OnModuleDestroy } from '@nestjs/common';
 import {
   change,
   checkHistoryDaily,
+  clearLeavingFiles,
   clearOld,
   forgetSetAside,
   noteSetAside,
+  purgeBin,
   startDuePublications,
   theHouse,
   workInFlight,
@@ -76,11 +78,15 @@ export class Upkeep implements OnModuleDestroy {
   }
 
   async clear(): Promise<void> {
-    await clearOld(this.config.database, KEEP_DAYS);
-    await clearProposals(this.config.database, new Date(Date.now() - KEEP_PROPOSALS_MS));
-    await clearDeliveries(this.config.database, new Date(Date.now() - KEEP_DELIVERIES_MS));
+    const { database, blobs } = this.config;
+    const now = new Date();
+    await clearOld(database, KEEP_DAYS);
+    await clearProposals(database, new Date(now.getTime() - KEEP_PROPOSALS_MS));
+    await clearDeliveries(database, new Date(now.getTime() - KEEP_DELIVERIES_MS));
+    await purgeBin(database, now);
+    await clearLeavingFiles(database, (sha256, before) => blobs.remove(sha256, before), now);
     await this.config.queues.prune(KEEP_ENDED_JOBS_MS);
-    await checkHistoryDaily(this.config.database, theHouse, new Date());
+    await checkHistoryDaily(database, theHouse, now);
   }
 
   async scheduleBackup(): Promise<void> {

@@ -19,6 +19,7 @@ export const keys = {
   maker: (id: string) => ['maker', id],
   people: ['people'],
   backups: ['backups'],
+  bin: ['bin'],
   invitations: ['invitations'],
   history: ['history'],
   historyLines: (ask: object) => ['history', 'lines', JSON.stringify(ask)],

@@ -151,6 +151,10 @@ export const makeRouter = () =>
               lazy: async () => ({ Component: (await import('../backups/BackupsPage.js')).BackupsPage }),
             },
             {
+              path: 'bin',
+              lazy: async () => ({ Component: (await import('../bin/BinPage.js')).BinPage }),
+            },
+            {
               path: 'you',
               lazy: async () => ({ Component: (await import('../people/YouPage.js')).YouPage }),
             },
