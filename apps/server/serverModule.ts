@@ -48,8 +48,11 @@ import { ResumableUploads } from './measurements/resumableUploads.js';
 import { Sets } from './measurements/sets.js';
 import { Overview } from './overview/overview.js';
 import { HealthController, OverviewController } from './overview/overviewControllers.js';
+import { Exporting } from './people/exporting.js';
+import { ExportsController } from './people/exportsController.js';
 import { Installing } from './people/installing.js';
 import { Inviting } from './people/inviting.js';
+import { Leaving } from './people/leaving.js';
 import { PeopleController } from './people/peopleController.js';
 import { SessionController } from './people/sessionController.js';
 import { SigningIn } from './people/signingIn.js';
@@ -76,6 +79,7 @@ export class ServerModule {
       controllers: [
         SessionController,
         PeopleController,
+        ExportsController,
         MakersController,
         LoansController,
         UnitsController,
@@ -122,6 +126,8 @@ export class ServerModule {
         SigningIn,
         Team,
         Inviting,
+        Leaving,
+        Exporting,
         Makers,
         Loans,
         Units,

@@ -9,6 +9,7 @@ import type * as backups from './backups.js';
 import type * as bin from './bin.js';
 import type { CampaignDetail, CampaignsView } from './campaigns.js';
 import type * as drafts from './drafts.js';
+import type * as exported from './exports.js';
 import type { FeedEvent, Room } from './feed.js';
 import type { FigureDescription } from '../figures/description.js';
 import type * as heard from './listening.js';
@@ -69,6 +70,10 @@ export function createClient(send: Send) {
 
     people: () => get<people.Person[]>('/people'),
     changePerson: (id: string, ask: people.ChangePerson) => patch<people.Person>(`/people/${id}`, ask),
+    removalOf: (id: string) => get<people.RemovalView>(`/people/${id}/removal`),
+    removeAccount: (id: string, ask: people.RemoveAccount) => post<void>(`/people/${id}/removal`, ask),
+    exports: () => get<exported.ExportView[]>('/exports'),
+    askExport: (scope: exported.ExportScope) => post<exported.ExportView[]>('/exports', { scope }),
     invitations: () => get<people.Invitation[]>('/invitations'),
     invite: (ask: people.InvitePerson) => post<people.Invitation>('/invitations', ask),
     revokeInvitation: (id: string) => remove<void>(`/invitations/${id}`),
@@ -313,6 +318,7 @@ export type Client = ReturnType<typeof createClient>;
  *   GET /api/reviews/:id/versions/N/bundle                   the same for everybody, once it is out
  *   GET /api/reviews/:id/versions/N/units/:id/figures/NAME.{svg,png,csv,json}
  *   GET /api/reviews/comparison/figure.{svg,png,csv}?units=ID,ID&curve=&alignment=
+ *   GET /api/exports/:id/file             a finished export (ZIP), for whoever asked for it
  *   GET /api/backups/files/NAME           one backup (ZIP), for the owner
  *   GET /api/calendar/TOKEN.ics           a person's plan as iCalendar, for calendar programs
  *   GET /api/analyses/:id/result          the analysis object (JSON)

@@ -13,6 +13,7 @@ export * from './planning.js';
 export * from './notices.js';
 export * from './publication.js';
 export * from './returning.js';
+export * from './exports.js';
 export * from './feed.js';
 export * from './history.js';
 export * from './jobs.js';

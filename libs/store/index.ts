@@ -1,3 +1,4 @@
+export * from './accountRemoval.js';
 export * from './analyses.js';
 export * from './archive.js';
 export * from './archiveSearch.js';

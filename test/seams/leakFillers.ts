@@ -32,6 +32,7 @@ export async function fillersOf(
   const comments = await prisma.draftComment.findMany({ where: { loanId }, select: { id: true } });
   const previews = await prisma.previewLink.findMany({ where: { loanId }, select: { id: true } });
   const backup = await backupOf(host);
+  await host.client.askExport('own');
   return {
     '/api/backups/files/{name}': [backup],
     comment: comments.map(({ id }) => id),

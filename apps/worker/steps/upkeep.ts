@@ -13,6 +13,7 @@ import {
   workInFlight,
 } from '../../../libs/store/index.js';
 import { giveUpBackup, runBackup, scheduleBackup } from '../../../libs/backup/index.js';
+import { clearExports, giveUpExport, makeExport } from '../../../libs/exports/index.js';
 import type { RunningJob } from '../../../libs/jobs/queues.js';
 import {
   clearDeliveries,
@@ -83,6 +84,7 @@ export class Upkeep implements OnModuleDestroy {
     await clearOld(database, KEEP_DAYS);
     await clearProposals(database, new Date(now.getTime() - KEEP_PROPOSALS_MS));
     await clearDeliveries(database, new Date(now.getTime() - KEEP_DELIVERIES_MS));
+    await clearExports(database, blobs, now);
     await purgeBin(database, now);
     await clearLeavingFiles(database, (sha256, before) => blobs.remove(sha256, before), now);
     await this.config.queues.prune(KEEP_ENDED_JOBS_MS);
@@ -121,6 +123,14 @@ export class Upkeep implements OnModuleDestroy {
     const { database, queues, publishFolder } = this.config;
     const underWay = await workInFlight(database, publishFolder !== undefined);
     await queues.mend([...underWay, ...(await dueDeliveries(database, new Date()))]);
+  }
+
+  async makeExport({ payload }: RunningJob<'make-export'>): Promise<void> {
+    await makeExport(this.config, payload.exportId);
+  }
+
+  async giveUpExport({ exportId }: { exportId: string }, reason: string): Promise<void> {
+    await giveUpExport(this.config.database, exportId, reason);
   }
 
   onModuleDestroy(): void {

@@ -20,6 +20,7 @@ export const keys = {
   people: ['people'],
   backups: ['backups'],
   bin: ['bin'],
+  exports: ['exports'],
   invitations: ['invitations'],
   history: ['history'],
   historyLines: (ask: object) => ['history', 'lines', JSON.stringify(ask)],

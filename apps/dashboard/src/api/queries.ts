@@ -29,6 +29,8 @@ export const queries = {
   makers: () => queryOptions({ queryKey: keys.makers, queryFn: () => api.makers() }),
   maker: (id: string) => queryOptions({ queryKey: keys.maker(id), queryFn: () => api.maker(id) }),
   people: () => queryOptions({ queryKey: keys.people, queryFn: () => api.people() }),
+  removal: (id: string) => queryOptions({ queryKey: ['removal', id], queryFn: () => api.removalOf(id) }),
+  exports: () => queryOptions({ queryKey: keys.exports, queryFn: () => api.exports() }),
   bin: () => queryOptions({ queryKey: keys.bin, queryFn: () => api.bin() }),
   backups: () => queryOptions({ queryKey: keys.backups, queryFn: () => api.backups() }),
   invitations: () => queryOptions({ queryKey: keys.invitations, queryFn: () => api.invitations() }),

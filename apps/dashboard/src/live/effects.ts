@@ -131,6 +131,7 @@ const meaning: { readonly [T in FeedType]: (payload: FeedPayloads[T]) => Effects
       ...(p.loanId === undefined ? [] : [['unit'], ['sets'], ['evidence']]),
     ],
   }),
+  'export-changed': () => ({ stale: [keys.exports] }),
   'backups-changed': () => ({ stale: [keys.backups, keys.history] }),
   deadline: (p) => ({
     stale: aboutLoan(p.loanId),

@@ -9,6 +9,8 @@ import { timeZones } from '../door/timeZones.js';
 import { Button, PageHead, Refusal, TextField } from '../kit/index.js';
 import { say } from '../live/toasts.js';
 import { CalendarAddress } from './CalendarAddress.js';
+import { DeleteAccount } from './DeleteAccount.js';
+import { Exports } from './Exports.js';
 import { NotificationChoices } from './NotificationChoices.js';
 import { fieldMessage, refusalOf } from '../words/refusals.js';
 
@@ -21,6 +23,13 @@ export function YouPage() {
       {isMember(person) && <CalendarAddress />}
       {isMember(person) && <NotificationChoices />}
       <NewPassword />
+      <Exports />
+      <section className="section stack" aria-labelledby="leaving">
+        <h2 id="leaving">Leaving</h2>
+        <div>
+          <DeleteAccount id={person.id} name={person.name} own />
+        </div>
+      </section>
     </>
   );
 }
