@@ -21,6 +21,9 @@ import { Backups } from './backups/backups.js';
 import { BackupsController } from './backups/backupsController.js';
 import { Histories } from './history/histories.js';
 import { HistoryController } from './history/historyController.js';
+import { Bin } from './bin/bin.js';
+import { BinController, DeletionsController } from './bin/binControllers.js';
+import { Deletions } from './bin/deletions.js';
 import { RefusalFilter } from './http/refusals.js';
 import { BlindGuard } from './listening/blindGuard.js';
 import { Evidence } from './listening/evidence.js';
@@ -52,8 +55,11 @@ import { OperationsController } from './operations/operationsController.js';
 import { MetricsController } from './operations/metricsController.js';
 import { Overview } from './overview/overview.js';
 import { HealthController, OverviewController } from './overview/overviewControllers.js';
+import { Exporting } from './people/exporting.js';
+import { ExportsController } from './people/exportsController.js';
 import { Installing } from './people/installing.js';
 import { Inviting } from './people/inviting.js';
+import { Leaving } from './people/leaving.js';
 import { PeopleController } from './people/peopleController.js';
 import { SessionController } from './people/sessionController.js';
 import { SigningIn } from './people/signingIn.js';
@@ -84,6 +90,7 @@ export class ServerModule {
         SessionController,
         PeopleController,
         TokensController,
+        ExportsController,
         MakersController,
         LoansController,
         UnitsController,
@@ -99,6 +106,8 @@ export class ServerModule {
         CampaignsController,
         BackupsController,
         HistoryController,
+        BinController,
+        DeletionsController,
         OverviewController,
         OperationsController,
         MetricsController,
@@ -132,6 +141,8 @@ export class ServerModule {
         SigningIn,
         Team,
         Inviting,
+        Leaving,
+        Exporting,
         Makers,
         Loans,
         Units,
@@ -151,6 +162,8 @@ export class ServerModule {
         Campaigns,
         Backups,
         Histories,
+        Bin,
+        Deletions,
         Overview,
         Operations,
         Plans,

@@ -97,6 +97,7 @@ function handlersOf(
     'clear-old': (job) => upkeep.succeeding(job, () => upkeep.clear()),
     'schedule-backups': (job) => upkeep.succeeding(job, () => upkeep.scheduleBackup()),
     'make-backup': (job) => upkeep.makeBackup(job),
+    'make-export': (job) => upkeep.makeExport(job),
   };
   const setAsides: SetAsides = {
     'read-set': (job, reason) => steps.setAside(job, reason),
@@ -107,6 +108,7 @@ function handlersOf(
     'build-bundle': (job, reason) => publishing.setAside(job, reason),
     'place-bundle': (job, reason) => publishing.setPlacingAside(job, reason),
     'make-backup': ({ payload }, reason) => upkeep.giveUpBackup(payload, reason),
+    'make-export': ({ payload }, reason) => upkeep.giveUpExport(payload, reason),
   };
   return givingUp(handlers, setAsides, (job, reason) => upkeep.setAside(job, reason));
 }

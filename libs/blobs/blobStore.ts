@@ -1,7 +1,7 @@
 /** Files by the hash of their content: kept once, never changed. */
 import { createHash, randomUUID } from 'node:crypto';
 import { createReadStream } from 'node:fs';
-import { access, mkdir, open, readFile, rename, rm, stat } from 'node:fs/promises';
+import { access, mkdir, open, readFile, rename, rm, stat, utimes } from 'node:fs/promises';
 import path from 'node:path';
 import type { Readable } from 'node:stream';
 
@@ -16,6 +16,11 @@ export interface BlobStore {
   has(sha256: string): Promise<boolean>;
   read(sha256: string): Promise<Buffer>;
   stream(sha256: string): Promise<Readable>;
+  /**
+   * Takes a file away for good; keeping the same bytes again counts as their coming.
+   * @returns false when it came after `before`, and stays; true when it is not there (any more)
+   */
+  remove(sha256: string, before: Date): Promise<boolean>;
 }
 
 export class BlobMissing extends Error {
@@ -34,8 +39,25 @@ export function folderBlobStore(folder: string): BlobStore {
       () => true,
       () => false,
     );
+  const remove = async (sha256: string, before: Date): Promise<boolean> => {
+    const place = placeOf(sha256);
+    const came = await cameAt(place);
+    if (came === undefined) return true;
+    if (came > before) return false;
+    // Set aside first: whoever keeps the same bytes from here on writes them anew.
+    const leaving = path.join(folder, `leaving-${randomUUID()}`);
+    await rename(place, leaving);
+    const again = await cameAt(leaving);
+    if (again !== undefined && again > before) {
+      await rename(leaving, place);
+      return false;
+    }
+    await rm(leaving, { force: true });
+    return true;
+  };
   return {
     has,
+    remove,
     read: async (sha256) => orMissing(sha256, readFile(placeOf(sha256))),
     stream: async (sha256) => {
       await orMissing(sha256, stat(placeOf(sha256)));
@@ -46,7 +68,7 @@ export function folderBlobStore(folder: string): BlobStore {
       await mkdir(folder, { recursive: true });
       try {
         const kept = await writeHashed(source, arriving);
-        if (await has(kept.sha256)) return kept;
+        if (await comesAgain(placeOf(kept.sha256))) return kept;
         await mkdir(path.dirname(placeOf(kept.sha256)), { recursive: true });
         await rename(arriving, placeOf(kept.sha256));
         await syncFolder(path.dirname(placeOf(kept.sha256)));
@@ -56,6 +78,27 @@ export function folderBlobStore(folder: string): BlobStore {
       }
     },
   };
+}
+
+async function cameAt(file: string): Promise<Date | undefined> {
+  try {
+    return (await stat(file)).mtime;
+  } catch (error) {
+    if ((error as NodeJS.ErrnoException).code !== 'ENOENT') throw error;
+    return undefined;
+  }
+}
+
+/** Marks a file that is there already as just come. @returns false when it is not there */
+async function comesAgain(file: string): Promise<boolean> {
+  const now = new Date();
+  try {
+    await utimes(file, now, now);
+    return true;
+  } catch (error) {
+    if ((error as NodeJS.ErrnoException).code !== 'ENOENT') throw error;
+    return false;
+  }
 }
 
 async function writeHashed(source: Readable | Uint8Array, file: string): Promise<KeptBlob> {

@@ -14,6 +14,9 @@ export interface S3Place {
   readonly region?: string | undefined;
 }
 
+/** Bytes that come again are sent again after this time, so that their date says so. */
+const FRESH_MS = 10 * 60_000;
+
 export class StorageRefused extends Error {
   readonly code = 'storage-refused';
 }
@@ -35,12 +38,6 @@ export async function openS3BlobStore(place: S3Place): Promise<BlobStore> {
   // 409: it is there already.
   if (!made.ok && made.status !== 409) await refuse(made, `make the bucket ${place.bucket}`);
 
-  const has = async (sha256: string): Promise<boolean> => {
-    const answer = await client.fetch(addressOf(sha256), { method: 'HEAD' });
-    if (answer.status === 404) return false;
-    if (!answer.ok) await refuse(answer, 'look for a file');
-    return true;
-  };
   const get = async (sha256: string): Promise<Response> => {
     const answer = await client.fetch(addressOf(sha256));
     if (answer.status === 404)
@@ -48,15 +45,31 @@ export async function openS3BlobStore(place: S3Place): Promise<BlobStore> {
     if (!answer.ok) await refuse(answer, 'read a file');
     return answer;
   };
+  const cameAt = async (sha256: string): Promise<Date | undefined> => {
+    const answer = await client.fetch(addressOf(sha256), { method: 'HEAD' });
+    if (answer.status === 404) return undefined;
+    if (!answer.ok) await refuse(answer, 'look for a file');
+    return new Date(answer.headers.get('last-modified') ?? Date.now());
+  };
   return {
-    has,
+    has: async (sha256) => (await cameAt(sha256)) !== undefined,
+    // The protocol has no removing on a condition: between looking and removing lie some milliseconds.
+    remove: async (sha256, before) => {
+      const came = await cameAt(sha256);
+      if (came === undefined) return true;
+      if (came > before) return false;
+      const answer = await client.fetch(addressOf(sha256), { method: 'DELETE' });
+      if (!answer.ok && answer.status !== 404) await refuse(answer, 'remove a file');
+      return true;
+    },
     read: async (sha256) => Buffer.from(await (await get(sha256)).arrayBuffer()),
     stream: async (sha256) => Readable.from((await get(sha256)).body ?? []),
     keep: async (source) => {
       // Held in memory: one measurement file is bounded, and its hash must be known before its address is.
       const bytes = source instanceof Uint8Array ? Buffer.from(source) : await buffer(source);
       const sha256 = createHash('sha256').update(bytes).digest('hex');
-      if (!(await has(sha256))) {
+      const came = await cameAt(sha256);
+      if (!came || Date.now() - came.getTime() > FRESH_MS) {
         const answer = await client.fetch(addressOf(sha256), { method: 'PUT', body: bytes });
         if (!answer.ok) await refuse(answer, 'keep a file');
       }

@@ -7,8 +7,10 @@ import type { z } from 'zod';
 import * as archive from './archive.js';
 import type * as backups from './backups.js';
 import type * as operations from './operations.js';
+import type * as bin from './bin.js';
 import type { CampaignDetail, CampaignsView } from './campaigns.js';
 import type * as drafts from './drafts.js';
+import type * as exported from './exports.js';
 import type { FeedEvent, Room } from './feed.js';
 import type { FigureDescription } from '../figures/description.js';
 import type * as heard from './listening.js';
@@ -114,6 +116,10 @@ export function createClient(send: Send) {
     people: () => get<people.Person[]>('/people'),
     endSessionsOf: (id: string) => remove<void>(`/people/${id}/sessions`),
     changePerson: (id: string, ask: people.ChangePerson) => patch<people.Person>(`/people/${id}`, ask),
+    removalOf: (id: string) => get<people.RemovalView>(`/people/${id}/removal`),
+    removeAccount: (id: string, ask: people.RemoveAccount) => post<void>(`/people/${id}/removal`, ask),
+    exports: () => get<exported.ExportView[]>('/exports'),
+    askExport: (scope: exported.ExportScope) => post<exported.ExportView[]>('/exports', { scope }),
     invitations: () => get<people.Invitation[]>('/invitations'),
     invite: (ask: people.InvitePerson) => post<people.Invitation>('/invitations', ask),
     revokeInvitation: (id: string) => remove<void>(`/invitations/${id}`),
@@ -162,10 +168,10 @@ export function createClient(send: Send) {
     changeAccessory: (id: string, ask: Sent<typeof loans.ChangeAccessory>) =>
       patch<loans.AccessoryView>(`/accessories/${id}`, ask),
     removeAccessory: (id: string, ask: Sent<typeof returning.RemoveAccessory>) =>
-      post<void>(`/accessories/${id}/remove`, ask),
+      post<bin.Binned>(`/accessories/${id}/remove`, ask),
     changePhotograph: (id: string, ask: Sent<typeof returning.ChangePhotograph>) =>
       patch<loans.ReportView>(`/photographs/${id}`, ask),
-    removeProof: (id: string) => remove<void>(`/proofs/${id}`),
+    removeProof: (id: string) => remove<bin.Binned>(`/proofs/${id}`),
     addReport: (loanId: string, ask: Sent<typeof loans.AddReport>) =>
       post<loans.ReportView>(`/loans/${loanId}/reports`, ask),
     changeReport: (id: string, ask: Sent<typeof loans.ChangeReport>) =>
@@ -235,7 +241,7 @@ export function createClient(send: Send) {
       post<sets.AnalysisView>(`/sets/${setId}/analyses`, ask),
     retryAnalysis: (id: string) => post<sets.AnalysisView>(`/analyses/${id}/retry`),
     analysis: (id: string) => get<sets.AnalysisView>(`/analyses/${id}`),
-    removeFile: (id: string) => remove<void>(`/files/${id}`),
+    removeFile: (id: string) => remove<bin.Binned>(`/files/${id}`),
 
     archive: (query: archive.ArchiveQuery = {}) =>
       get<archive.ArchivePage>(`/archive?${archive.asAddress(query)}`),
@@ -287,6 +293,22 @@ export function createClient(send: Send) {
       post<operations.OperationsView>('/operations/retry', ask),
     waiting: (analysisId: string) => get<operations.WaitingView>(`/analyses/${analysisId}/waiting`),
 
+    /** Each names the version that was seen, and answers with what takes it back. */
+    deleteMaker: (id: string, version: number) => remove<bin.Binned>(`/makers/${id}?version=${version}`),
+    deleteLoan: (id: string, version: number) => remove<bin.Binned>(`/loans/${id}?version=${version}`),
+    deleteUnit: (id: string, version: number) => remove<bin.Binned>(`/units/${id}?version=${version}`),
+    deleteSet: (id: string, version: number) => remove<bin.Binned>(`/sets/${id}?version=${version}`),
+    deleteReport: (id: string, version: number) => remove<bin.Binned>(`/reports/${id}?version=${version}`),
+    deletePhotograph: (id: string, version: number) =>
+      remove<bin.Binned>(`/photographs/${id}?version=${version}`),
+    deleteListening: (id: string, version: number) =>
+      remove<bin.Binned>(`/listening/${id}?version=${version}`),
+    deleteDraftComment: (loanId: string, id: string, version: number) =>
+      remove<bin.Binned>(`/loans/${loanId}/draft/comments/${id}?version=${version}`),
+    bin: () => get<bin.BinView>('/bin'),
+    putBack: (binId: string) => post<bin.PutBack>(`/bin/${binId}/restore`),
+    deleteForGood: (binId: string, confirm: string) => post<void>(`/bin/${binId}/purge`, { confirm }),
+
     published: () => get<loans.LoanSummary[]>('/published'),
 
     plan: () => get<plan.PlanView>('/plan'),
@@ -314,14 +336,14 @@ export function createClient(send: Send) {
     changePersonHours: (personId: string, ask: Sent<typeof plan.ChangePersonHours>) =>
       patch<plan.PersonHoursView>(`/plan/people/${personId}`, ask),
     addAbsence: (ask: Sent<typeof plan.AddAbsence>) => post<plan.AbsenceView>('/plan/absences', ask),
-    removeAbsence: (id: string) => remove<void>(`/plan/absences/${id}`),
+    removeAbsence: (id: string) => remove<bin.Binned>(`/plan/absences/${id}`),
     importBusy: (ask: Sent<typeof plan.ImportBusy>) => post<plan.BusyImportView>('/plan/busy', ask),
-    removeBusy: (id: string) => remove<void>(`/plan/busy/${id}`),
+    removeBusy: (id: string) => remove<bin.Binned>(`/plan/busy/${id}`),
     templates: () => get<plan.TemplateView[]>('/plan/templates'),
     changeTemplate: (kind: string, ask: Sent<typeof plan.ChangeTemplate>) =>
       patch<plan.TemplateView>(`/plan/templates/${kind}`, ask),
     /** Back to the defaults. */
-    resetTemplate: (kind: string) => remove<void>(`/plan/templates/${kind}`),
+    resetTemplate: (kind: string) => remove<bin.Binned | undefined>(`/plan/templates/${kind}`),
     estimates: () => get<plan.EstimateView[]>('/plan/estimates'),
 
     notifications: () => get<notices.NotificationsView>('/notifications'),
@@ -353,6 +375,7 @@ export type Client = ReturnType<typeof createClient>;
  *   GET /api/reviews/:id/versions/N/bundle                   the same for everybody, once it is out
  *   GET /api/reviews/:id/versions/N/units/:id/figures/NAME.{svg,png,csv,json}
  *   GET /api/reviews/comparison/figure.{svg,png,csv}?units=ID,ID&curve=&alignment=
+ *   GET /api/exports/:id/file             a finished export (ZIP), for whoever asked for it
  *   GET /api/backups/files/NAME           one backup (ZIP), for the owner
  *   GET /api/calendar/TOKEN.ics           a person's plan as iCalendar, for calendar programs
  *   GET /api/analyses/:id/result          the analysis object (JSON)

@@ -41,6 +41,10 @@ export interface FeedPayloads {
   'backups-changed': { by: string; sentence: string };
   /** All lines of the history were gone through. */
   'history-checked': { by: string; holds: boolean };
+  /** Something was deleted, put back, or is gone for good. */
+  'bin-changed': { by: string; sentence: string; loanId?: string; unitId?: string };
+  /** To whoever asked for it: an export is ready, or could not be made. */
+  'export-changed': { id: string };
   deadline: { loanId: string; title: string; urgency: Urgency; kind: DeadlineKind; sentence: string };
 }
 export type DeadlineKind =

@@ -24,6 +24,8 @@ export interface JobPayloads {
   'schedule-backups': { asked: string };
   /** Everything to one file. */
   'make-backup': { runId: string };
+  /** A person's data, or the team's, to one ZIP. */
+  'make-export': { exportId: string };
 }
 export type JobName = keyof JobPayloads;
 
@@ -41,6 +43,7 @@ export const queueOfJob: Readonly<Record<JobName, QueueName>> = {
   'clear-old': 'upkeep',
   'schedule-backups': 'upkeep',
   'make-backup': 'backups',
+  'make-export': 'backups',
 };
 export const queueNames = ['analysis', 'campaign', 'upkeep', 'messages', 'publication', 'backups'] as const;
 export type QueueName = (typeof queueNames)[number];

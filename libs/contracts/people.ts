@@ -100,3 +100,27 @@ export interface Invitation {
 
 /** The invented people of the demo all use this; it opens nothing else. */
 export const DEMO_PASSWORD = 'a borrowed pair of boxes';
+
+/** Stands wherever the name of somebody stood whose account was deleted. */
+export const FORMER_MEMBER = 'a former member';
+
+export const REMOVAL_WORDS = 'delete this account';
+export const RemoveAccount = z.object({
+  password: z.string().max(256).describe('Of whoever asks'),
+  confirm: z.literal(REMOVAL_WORDS, `Type “${REMOVAL_WORDS}”.`),
+});
+export type RemoveAccount = z.input<typeof RemoveAccount>;
+
+/** What is said before an account is deleted. */
+export interface RemovalView {
+  /** Why it cannot be, in a sentence; empty when it can. */
+  refused: string;
+  /** Reviews that are out and stay as they were published, with the name. */
+  published: string[];
+  /** Listening sessions that are not sealed: they go. */
+  unsealedSessions: number;
+  /** When the last backup made by itself that holds the account is cleared; null when none is made. */
+  backupsUntil: string | null;
+  /** Backups that stay until the owner removes them. */
+  backupsKept: number;
+}

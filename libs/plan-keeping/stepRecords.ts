@@ -2,6 +2,7 @@
 import type { z } from 'zod';
 import type { EstimateView, MarkStep, StepView } from '../contracts/index.js';
 import {
+  putInBin,
   change,
   NotFound,
   StaleVersion,
@@ -70,8 +71,19 @@ export async function markStep(
     const rows = await loadBookings(made.tx, { loanId, stepId, cancelledAt: null });
     const before = await made.tx.stepRecord.findUnique({ where: { loanId_stepId: { loanId, stepId } } });
     if ((before?.version ?? 0) !== ask.version) throw new StaleVersion(before);
-    if (ask.state === 'open') await made.tx.stepRecord.deleteMany({ where: { loanId, stepId } });
-    else {
+    if (ask.state === 'open') {
+      if (before) {
+        const root = { table: 'StepRecord', column: 'id', value: before.id } as const;
+        await putInBin(made, {
+          kind: 'step',
+          root,
+          title: `“${step.label}”`,
+          within: loan.title,
+          loanId,
+          told: true,
+        });
+      }
+    } else {
       const unitKind = (loan.units.find(({ id }) => id === step.unitId) ?? loan.units[0])?.kind ?? 'other';
       const data = {
         ...markColumns(ask, ask.state, before, rows, now),

@@ -25,6 +25,7 @@ export async function workInFlight(database: Database, placesBundles: boolean): 
     bundles(database),
     placesBundles ? placings(database) : [],
     backups(database),
+    exports(database),
     demo(database),
   ]);
   return parts.flat();
@@ -104,6 +105,14 @@ async function backups(database: Database): Promise<OutboxJob[]> {
     select: { id: true },
   });
   return rows.map(({ id }) => ({ job: 'make-backup', jobId: `backup-${id}`, payload: { runId: id } }));
+}
+
+async function exports(database: Database): Promise<OutboxJob[]> {
+  const rows = await database.prisma.accountExport.findMany({
+    where: { state: 'running' },
+    select: { id: true },
+  });
+  return rows.map(({ id }) => ({ job: 'make-export', jobId: `export-${id}`, payload: { exportId: id } }));
 }
 
 async function demo(database: Database): Promise<OutboxJob[]> {

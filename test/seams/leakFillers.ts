@@ -34,6 +34,7 @@ export async function fillersOf(
   const backup = await backupOf(host);
   const deliveries = (await prisma.delivery.findMany({ take: 2, select: { id: true } })).map(({ id }) => id);
   await host.client.addToken({ name: 'A token to be found', scopes: ['read'] });
+  await host.client.askExport('own');
   return {
     '/api/backups/files/{name}': [backup],
     comment: comments.map(({ id }) => id),

@@ -88,7 +88,7 @@ export async function makeLeakScene(): Promise<LeakScene> {
   const out = await somethingOut(ida, maker.id);
   const outUnitId = out.unitId;
   await work(ida, loan.id, unit.id);
-  await saidOfTheDraft(database, loan.id);
+  await saidOfTheDraft(ida, database, loan.id);
   const boSessionId = randomUUID();
   await bo.client.keepListening(boSessionId, {
     unitId: unit.id,
@@ -219,12 +219,13 @@ async function work(host: Visitor, loanId: string, unitId: string): Promise<void
   await client.addAbsence({ placeId: 'rig', from: '2031-01-02T08:00:00Z', to: '2031-01-02T10:00:00Z' });
 }
 
-/** A comment on the draft and a private preview, as rows: whatever route tells of them is to keep them inside. */
-async function saidOfTheDraft({ prisma }: Database, loanId: string): Promise<void> {
+/** Comments on the draft, one of them in the bin, and a private preview: what tells of them is to keep them inside. */
+async function saidOfTheDraft(ida: Visitor, { prisma }: Database, loanId: string): Promise<void> {
   const host = await prisma.account.findFirstOrThrow({ where: { role: 'owner' } });
-  await prisma.draftComment.create({
-    data: { loanId, authorId: host.id, body: planted.comment, mentions: [] },
-  });
+  const data = { loanId, authorId: host.id, body: planted.comment, mentions: [] };
+  await prisma.draftComment.create({ data });
+  const deleted = await prisma.draftComment.create({ data });
+  await ida.client.deleteDraftComment(loanId, deleted.id, deleted.version);
   await prisma.previewLink.create({
     data: {
       loanId,

@@ -39,6 +39,7 @@ describe('leaks', () => {
       from: ['2031-01-01'],
       to: ['2031-12-31'],
       name: ['h+000.csv'],
+      version: ['1'],
     };
   });
   afterAll(async () => {

@@ -36,6 +36,10 @@ export const refuse = {
 const statusOf: Readonly<Record<string, number>> = {
   'not-found': 404,
   'set-empty': 422,
+  'last-owner': 422,
+  'needed-by-review': 422,
+  'not-deletable': 422,
+  'not-restorable': 409,
   'blob-missing': 404,
   'double-booking': 409,
   'move-impossible': 422,

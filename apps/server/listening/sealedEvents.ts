@@ -13,7 +13,7 @@ const plain: ReadonlySet<FeedType> = new Set([
   'deadline',
 ]);
 /** Events whose words may tell, while that something happened does not. */
-const withoutWords: ReadonlySet<FeedType> = new Set(['loan-changed', 'unit-changed']);
+const withoutWords: ReadonlySet<FeedType> = new Set(['loan-changed', 'unit-changed', 'bin-changed']);
 
 export interface About {
   readonly unitId?: string | undefined;

@@ -1,6 +1,7 @@
 /** Proof that a crate was handed over: files and photographs beside date and name. */
 import { Inject, Injectable } from '@nestjs/common';
-import { change, type Change } from '../../../libs/store/index.js';
+import type { Binned } from '../../../libs/contracts/index.js';
+import { change, putInBin, type Change } from '../../../libs/store/index.js';
 import type { SignedIn } from '../access/sessions.js';
 import { refuse } from '../http/refusals.js';
 import { CONFIG, type ServerConfig } from '../serverConfig.js';
@@ -36,21 +37,25 @@ export class DeliveryProofs {
     return { sha256: found.sha256, mediaType: found.blob.mediaType, name: found.name };
   }
 
-  async remove(id: string, by: SignedIn): Promise<void> {
-    await change(this.config.database, by, async (made) => {
+  async remove(id: string, by: SignedIn): Promise<Binned> {
+    return change(this.config.database, by, async (made) => {
       const found = await made.tx.deliveryProof.findUnique({ where: { id } });
       if (!found) throw refuse.notFound('proof of delivery');
-      await made.tx.deliveryProof.deleteMany({ where: { id } });
-      const { name, sha256 } = found;
-      tellLoan(
-        made,
-        await loanOf(made, found.loanId),
-        'proof-removed',
-        `took ${name} away as proof of delivery`,
-        {
-          before: { name, sha256 },
-        },
-      );
+      const { name, sha256, loanId } = found;
+      const loan = await loanOf(made, loanId);
+      const root = { table: 'DeliveryProof', column: 'id', value: id } as const;
+      const binned = await putInBin(made, {
+        kind: 'proof',
+        root,
+        title: name,
+        within: loan.title,
+        loanId,
+        told: true,
+      });
+      tellLoan(made, loan, 'proof-removed', `took ${name} away as proof of delivery`, {
+        before: { name, sha256 },
+      });
+      return binned;
     });
   }
 }

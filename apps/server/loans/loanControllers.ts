@@ -187,12 +187,12 @@ export class UnpackingController {
   ) {
     return this.unpacking.changeAccessory(id, ask, by);
   }
-  @Route('POST', 'accessories/:id/remove', 'member', 'Strike an accessory off the list, with the reason', 204)
+  @Route('POST', 'accessories/:id/remove', 'member', 'Strike an accessory off the list, with the reason', 200)
   removeAccessory(
     @Id() id: string,
     @Sent(contract.RemoveAccessory) ask: z.output<typeof contract.RemoveAccessory>,
     @Person() by: SignedIn,
-  ): Promise<void> {
+  ): Promise<contract.Binned> {
     return this.unpacking.removeAccessory(id, ask, by);
   }
   @Route('PATCH', 'photographs/:id', 'member', 'Write a photograph’s caption, until its report is signed')
@@ -207,8 +207,8 @@ export class UnpackingController {
   async proof(@Id() id: string, @Res() reply: FastifyReply): Promise<void> {
     await sendBlob(reply, this.config.blobs, { ...(await this.proofs.one(id)), inline: true });
   }
-  @Route('DELETE', 'proofs/:id', 'member', 'Take a proof of delivery away again; its bytes stay in the store')
-  removeProof(@Id() id: string, @Person() by: SignedIn): Promise<void> {
+  @Route('DELETE', 'proofs/:id', 'member', 'Take a proof of delivery away again', 200)
+  removeProof(@Id() id: string, @Person() by: SignedIn): Promise<contract.Binned> {
     return this.proofs.remove(id, by);
   }
   @Route('POST', 'loans/:id/reports', 'member', 'Record a condition on arrival or return')

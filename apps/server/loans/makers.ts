@@ -2,7 +2,7 @@
 import { Inject, Injectable } from '@nestjs/common';
 import type { z } from 'zod';
 import type { AddMaker, ChangeMaker, MakerView } from '../../../libs/contracts/index.js';
-import { change, differences, writeVersion, type Change } from '../../../libs/store/index.js';
+import { change, differences, putInBin, writeVersion, type Change } from '../../../libs/store/index.js';
 import type { SignedIn } from '../access/sessions.js';
 import { refuse } from '../http/refusals.js';
 import { CONFIG, type ServerConfig } from '../serverConfig.js';
@@ -38,13 +38,37 @@ export class Makers {
     await change(this.config.database, by, async (made) => {
       const { before, after } = await writeVersion<{ name: string }>(made.tx.maker, id, version, fields);
       if (contacts) {
-        await made.tx.contact.deleteMany({ where: { makerId: id } });
-        await made.tx.contact.createMany({ data: contacts.map((contact) => ({ ...contact, makerId: id })) });
+        await replaceContacts(made, id, after.name, contacts);
       }
       tell(made, id, after.name, 'changed', differences(before, after));
     });
     return this.one(id);
   }
+}
+
+type ContactFields = z.output<typeof AddMaker>['contacts'][number];
+
+/** Those that are the same stay as they are; those no longer named go to the bin. */
+async function replaceContacts(
+  made: Change,
+  makerId: string,
+  within: string,
+  wanted: readonly ContactFields[],
+): Promise<void> {
+  const left = [...wanted];
+  for (const contact of await made.tx.contact.findMany({ where: { makerId }, orderBy: { id: 'asc' } })) {
+    const same = left.findIndex(
+      ({ name, email, phone, duty }) =>
+        name === contact.name && email === contact.email && phone === contact.phone && duty === contact.duty,
+    );
+    if (same >= 0) {
+      left.splice(same, 1);
+      continue;
+    }
+    const root = { table: 'Contact', column: 'id', value: contact.id } as const;
+    await putInBin(made, { kind: 'contact', root, title: contact.name, within });
+  }
+  await made.tx.contact.createMany({ data: left.map((contact) => ({ ...contact, makerId })) });
 }
 
 function tell(

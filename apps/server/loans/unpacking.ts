@@ -5,6 +5,7 @@ import type {
   AccessoryView,
   AddAccessory,
   AddReport,
+  Binned,
   ChangeAccessory,
   ChangePhotograph,
   ChangeReport,
@@ -12,7 +13,14 @@ import type {
   ReportView,
   SignReport,
 } from '../../../libs/contracts/index.js';
-import { change, differences, StaleVersion, writeVersion, type Change } from '../../../libs/store/index.js';
+import {
+  change,
+  differences,
+  putInBin,
+  StaleVersion,
+  writeVersion,
+  type Change,
+} from '../../../libs/store/index.js';
 import { serialDiffers } from '../../../libs/loan-life/index.js';
 import type { SignedIn } from '../access/sessions.js';
 import { refuse } from '../http/refusals.js';
@@ -64,19 +72,28 @@ export class Unpacking {
   }
 
   /** Struck off the list; what it was and why stands in the history. */
-  async removeAccessory(id: string, ask: z.output<typeof RemoveAccessory>, by: SignedIn): Promise<void> {
-    await change(this.config.database, by, async (made) => {
+  async removeAccessory(id: string, ask: z.output<typeof RemoveAccessory>, by: SignedIn): Promise<Binned> {
+    return change(this.config.database, by, async (made) => {
       const item = await made.tx.accessory.findUnique({ where: { id } });
       if (!item) throw refuse.notFound('accessory');
-      const { count } = await made.tx.accessory.deleteMany({ where: { id, version: ask.version } });
-      if (count === 0) throw new StaleVersion(presentAccessory(item));
-      tellLoan(
-        made,
-        await loanOf(made, item.loanId),
-        'accessory-removed',
-        `struck ${item.expectedCount} × ${item.name} off the list`,
-        { before: presentAccessory(item), reason: ask.why },
-      );
+      if (item.version !== ask.version) throw new StaleVersion(presentAccessory(item));
+      const { name: title, loanId, version } = item;
+      const loan = await loanOf(made, loanId);
+      const root = { table: 'Accessory', column: 'id', value: id } as const;
+      const binned = await putInBin(made, {
+        kind: 'accessory',
+        root,
+        title,
+        within: loan.title,
+        loanId,
+        version,
+        told: true,
+      });
+      tellLoan(made, loan, 'accessory-removed', `struck ${item.expectedCount} × ${item.name} off the list`, {
+        before: presentAccessory(item),
+        reason: ask.why,
+      });
+      return binned;
     });
   }
 

@@ -5,7 +5,7 @@ import { Inject, Injectable } from '@nestjs/common';
 import type { KeptFile, ProblemView } from '../../../libs/contracts/index.js';
 import { defaultLimits, sayBytes } from '../../../libs/measurement-files/limits.js';
 import type { KeptBlob } from '../../../libs/blobs/blobStore.js';
-import { change, type Change } from '../../../libs/store/index.js';
+import { change, putInBin, type Change } from '../../../libs/store/index.js';
 import type { SignedIn } from '../access/sessions.js';
 import { refuse, Refused } from '../http/refusals.js';
 import { DeliveryProofs } from '../loans/deliveryProofs.js';
@@ -128,8 +128,22 @@ export class Keeping {
     return { kept: await this.#record(setId, kept, by, insisting), problems: [] };
   }
 
+  /** The file that another of its name replaces goes to the bin; the same bytes again replace nothing. */
+  async #binReplaced(
+    made: Change,
+    { id: setId, unit }: { id: string; unit: { id: string; name: string; loanId: string } },
+    name: string,
+    sha256: string,
+  ): Promise<void> {
+    const earlier = await made.tx.setFile.findUnique({ where: { setId_name: { setId, name } } });
+    if (!earlier || earlier.sha256 === sha256) return;
+    const root = { table: 'SetFile', column: 'id', value: earlier.id } as const;
+    const { id: unitId, name: within, loanId } = unit;
+    await putInBin(made, { kind: 'file', root, title: name, within, loanId, unitId });
+  }
+
   /**
-   * A file of the same name replaces the earlier one in the set; the earlier bytes stay in the store. The very file that
+   * A file of the same name replaces the earlier one, which goes to the bin. The very file that
    * is there already changes nothing: sent twice is sent once.
    */
   async #record(setId: string, files: readonly Named[], by: SignedIn, insisting: Insisting) {
@@ -160,6 +174,7 @@ export class Keeping {
       });
       const rows: Parameters<typeof presentFile>[0][] = [];
       for (const { name, sha256 } of fresh) {
+        await this.#binReplaced(made, set, name, sha256);
         rows.push(
           await made.tx.setFile.upsert({
             where: { setId_name: { setId, name } },

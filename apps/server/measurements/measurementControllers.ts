@@ -119,8 +119,8 @@ export class MeasurementsController {
       inline: false,
     });
   }
-  @Route('DELETE', 'files/:id', 'member', 'Take a file out of its set; its bytes stay in the store')
-  removeFile(@Id() id: string, @Person() by: SignedIn): Promise<void> {
+  @Route('DELETE', 'files/:id', 'member', 'Take a file out of its set', 200)
+  removeFile(@Id() id: string, @Person() by: SignedIn): Promise<contract.Binned> {
     return this.sets.removeFile(id, by);
   }
 

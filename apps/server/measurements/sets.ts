@@ -4,6 +4,7 @@ import type { z } from 'zod';
 import type {
   AddSet,
   AnalysisView,
+  Binned,
   ChangeSet,
   RequestAnalysis,
   SetView,
@@ -13,6 +14,7 @@ import {
   archiveUnits,
   change,
   noteOpenings,
+  putInBin,
   requestAnalysis,
   retryComputation,
   writeVersion,
@@ -142,21 +144,30 @@ export class Sets {
     return { sha256: file.sha256, name: file.name };
   }
 
-  async removeFile(id: string, by: SignedIn): Promise<void> {
-    await change(this.config.database, by, async (made) => {
+  async removeFile(id: string, by: SignedIn): Promise<Binned> {
+    return change(this.config.database, by, async (made) => {
       const file = await made.tx.setFile.findUnique({
         where: { id },
         include: { set: { include: { unit: true } } },
       });
       if (!file) throw refuse.notFound('file');
-      await made.tx.setFile.delete({ where: { id } });
       const { unit } = file.set;
+      const binned = await putInBin(made, {
+        kind: 'file',
+        root: { table: 'SetFile', column: 'id', value: id },
+        title: file.name,
+        within: unit.name,
+        loanId: unit.loanId,
+        unitId: unit.id,
+        told: true,
+      });
       await tellSet(
         made,
         unit,
         'file-removed',
         `took ${file.name} out of “${file.set.name}” of ${unit.name}`,
       );
+      return binned;
     });
   }
 

@@ -7,8 +7,10 @@ import {
   AcceptInvitation,
   ChangePerson,
   InvitePerson,
+  RemoveAccount,
   type Invitation,
   type Person as PersonView,
+  type RemovalView,
   type SessionState,
 } from '../../../libs/contracts/index.js';
 import { Person } from '../access/person.js';
@@ -16,6 +18,7 @@ import type { SignedIn } from '../access/sessions.js';
 import { Route } from '../http/route.js';
 import { Id, Sent } from '../http/sent.js';
 import { Inviting } from './inviting.js';
+import { Leaving } from './leaving.js';
 import { Team } from './team.js';
 
 const LookAtInvitation = z.object({ token: z.string().min(20).max(200) });
@@ -26,6 +29,7 @@ export class PeopleController {
   constructor(
     @Inject(Team) private readonly team: Team,
     @Inject(Inviting) private readonly inviting: Inviting,
+    @Inject(Leaving) private readonly leaving: Leaving,
   ) {}
 
   @Route('GET', 'people', 'member', 'The team')
@@ -50,6 +54,32 @@ export class PeopleController {
   @Route('DELETE', 'people/:id/sessions', 'owner', 'Sign a person out everywhere')
   endSessions(@Id() id: string, @Person() person: SignedIn): Promise<void> {
     return this.team.endSessions(id, person);
+  }
+
+  @Route(
+    'GET',
+    'people/:id/removal',
+    'signed-in',
+    'What deleting an account means: one’s own, or any for the owner',
+  )
+  removal(@Id() id: string, @Person() person: SignedIn): Promise<RemovalView> {
+    return this.leaving.view(id, person);
+  }
+
+  @Route(
+    'POST',
+    'people/:id/removal',
+    'signed-in',
+    'Delete an account for good: one’s own, or any for the owner; the password of whoever asks is asked',
+    204,
+  )
+  remove(
+    @Id() id: string,
+    @Sent(RemoveAccount) ask: z.output<typeof RemoveAccount>,
+    @Person() person: SignedIn,
+    @Req() request: FastifyRequest,
+  ): Promise<void> {
+    return this.leaving.remove(id, ask, person, request.ip);
   }
 
   @Route('GET', 'invitations', 'owner', 'Invitations made')

@@ -21,7 +21,10 @@ export class Team {
   ) {}
 
   async list(): Promise<Person[]> {
-    const rows = await this.config.database.prisma.account.findMany({ orderBy: { createdAt: 'asc' } });
+    const rows = await this.config.database.prisma.account.findMany({
+      where: { removedAt: null },
+      orderBy: { createdAt: 'asc' },
+    });
     return rows.map(presentPerson);
   }
 
@@ -44,6 +47,9 @@ export class Team {
       ...(ask.disabled === undefined ? {} : { disabledAt: ask.disabled ? new Date() : null }),
     };
     const after = await change(this.config.database, by, async (made) => {
+      // Who was deleted is not let in again.
+      if ((await made.tx.account.count({ where: { id, removedAt: null } })) === 0)
+        throw refuse.notFound('person');
       const written = await writeVersion<Row & { passwordHash: string }>(
         made.tx.account,
         id,

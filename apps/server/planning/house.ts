@@ -3,6 +3,7 @@ import { randomBytes } from 'node:crypto';
 import { Inject, Injectable } from '@nestjs/common';
 import type { z } from 'zod';
 import type {
+  Binned,
   AbsenceView,
   AddAbsence,
   AddPlace,
@@ -18,7 +19,15 @@ import type {
   WeeklyHours,
 } from '../../../libs/contracts/index.js';
 import { runBusyTimes } from '../../../libs/plan-keeping/index.js';
-import { change, json, StaleVersion, writeVersion, type Change, type Tx } from '../../../libs/store/index.js';
+import {
+  change,
+  json,
+  putInBin,
+  StaleVersion,
+  writeVersion,
+  type Change,
+  type Tx,
+} from '../../../libs/store/index.js';
 import type { SignedIn } from '../access/sessions.js';
 import { refuse, Refused } from '../http/refusals.js';
 import { CONFIG, type ServerConfig } from '../serverConfig.js';
@@ -150,11 +159,19 @@ export class House {
     return presentAbsence(row);
   }
 
-  async removeAbsence(id: string, by: SignedIn): Promise<void> {
-    await change(this.config.database, by, async (made) => {
-      const removed = await made.tx.absence.deleteMany({ where: { id } });
-      if (removed.count === 0) throw refuse.notFound('absence');
+  async removeAbsence(id: string, by: SignedIn): Promise<Binned> {
+    return change(this.config.database, by, async (made) => {
+      const found = await made.tx.absence.findUnique({
+        where: { id },
+        include: { account: true, place: true },
+      });
+      if (!found) throw refuse.notFound('absence');
+      const from = found.start.toISOString().slice(0, 10);
+      const title = `of ${found.account?.name ?? found.place?.name ?? 'somebody'} from ${from}`;
+      const root = { table: 'Absence', column: 'id', value: id } as const;
+      const binned = await putInBin(made, { kind: 'absence', root, title, told: true });
       tell(made, 'absence', id, 'took an absence back');
+      return binned;
     });
   }
 
@@ -203,11 +220,19 @@ export class House {
     return { ...view, passedOver: [...read.busy.passedOver] };
   }
 
-  async removeBusy(id: string, by: SignedIn): Promise<void> {
-    await change(this.config.database, by, async (made) => {
-      const removed = await made.tx.busyCalendar.deleteMany({ where: { id } });
-      if (removed.count === 0) throw refuse.notFound('calendar');
+  async removeBusy(id: string, by: SignedIn): Promise<Binned> {
+    return change(this.config.database, by, async (made) => {
+      const found = await made.tx.busyCalendar.findUnique({ where: { id } });
+      if (!found) throw refuse.notFound('calendar');
+      const root = { table: 'BusyCalendar', column: 'id', value: id } as const;
+      const binned = await putInBin(made, {
+        kind: 'busy-calendar',
+        root,
+        title: `“${found.name}”`,
+        told: true,
+      });
       tell(made, 'busy-calendar', id, 'removed a calendar of busy times');
+      return binned;
     });
   }
 }

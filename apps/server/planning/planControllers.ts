@@ -142,16 +142,16 @@ export class HouseController {
   addAbsence(@Sent(contract.AddAbsence) ask: z.output<typeof contract.AddAbsence>, @Person() by: SignedIn) {
     return this.house.addAbsence(ask, by);
   }
-  @Route('DELETE', 'absences/:id', 'member', 'Take an absence back')
-  removeAbsence(@Id() id: string, @Person() by: SignedIn): Promise<void> {
+  @Route('DELETE', 'absences/:id', 'member', 'Take an absence back', 200)
+  removeAbsence(@Id() id: string, @Person() by: SignedIn): Promise<contract.Binned> {
     return this.house.removeAbsence(id, by);
   }
   @Route('POST', 'busy', 'member', 'Read busy times from an .ics file, for a person or a place')
   importBusy(@Sent(contract.ImportBusy) ask: z.output<typeof contract.ImportBusy>, @Person() by: SignedIn) {
     return this.house.importBusy(ask, by);
   }
-  @Route('DELETE', 'busy/:id', 'member', 'Forget a calendar of busy times')
-  removeBusy(@Id() id: string, @Person() by: SignedIn): Promise<void> {
+  @Route('DELETE', 'busy/:id', 'member', 'Forget a calendar of busy times', 200)
+  removeBusy(@Id() id: string, @Person() by: SignedIn): Promise<contract.Binned> {
     return this.house.removeBusy(id, by);
   }
   @Route('GET', 'templates', 'member', 'The work on each kind of unit')
@@ -166,8 +166,8 @@ export class HouseController {
   ) {
     return this.templates.change(kind, ask, by);
   }
-  @Route('DELETE', 'templates/:kind', 'member', 'Back to the defaults')
-  resetTemplate(@Param('kind') kind: string, @Person() by: SignedIn): Promise<void> {
+  @Route('DELETE', 'templates/:kind', 'member', 'Back to the defaults', 200)
+  resetTemplate(@Param('kind') kind: string, @Person() by: SignedIn): Promise<contract.Binned | undefined> {
     return this.templates.reset(kind, by);
   }
 }

@@ -3,12 +3,13 @@ import { Inject, Injectable } from '@nestjs/common';
 import type { z } from 'zod';
 import {
   unitKinds,
+  type Binned,
   type ChangeTemplate,
   type StepTemplate,
   type TemplateView,
 } from '../../../libs/contracts/index.js';
 import { workTemplates } from '../../../libs/plan-keeping/index.js';
-import { change, json, StaleVersion, type Tx } from '../../../libs/store/index.js';
+import { change, json, putInBin, StaleVersion, type Tx } from '../../../libs/store/index.js';
 import type { SignedIn } from '../access/sessions.js';
 import { refuse } from '../http/refusals.js';
 import { CONFIG, type ServerConfig } from '../serverConfig.js';
@@ -39,11 +40,15 @@ export class Templates {
     return viewOf(this.config.database.prisma, kind);
   }
 
-  async reset(kind: string, by: SignedIn): Promise<void> {
+  /** @returns nothing where the defaults stood already */
+  async reset(kind: string, by: SignedIn): Promise<Binned | undefined> {
     insistOnKind(kind);
-    await change(this.config.database, by, async (made) => {
-      const removed = await made.tx.workTemplate.deleteMany({ where: { kind } });
-      if (removed.count > 0) tell(made, 'template', kind, `put the work on a ${kind} back to the defaults`);
+    return change(this.config.database, by, async (made) => {
+      if ((await made.tx.workTemplate.count({ where: { kind } })) === 0) return undefined;
+      const root = { table: 'WorkTemplate', column: 'kind', value: kind } as const;
+      const binned = await putInBin(made, { kind: 'template', root, title: kind, told: true });
+      tell(made, 'template', kind, `put the work on a ${kind} back to the defaults`);
+      return binned;
     });
   }
 }

@@ -3,14 +3,17 @@ import { Inject, Injectable, type OnModuleDestroy } from '@nestjs/common';
 import {
   change,
   checkHistoryDaily,
+  clearLeavingFiles,
   clearOld,
   forgetSetAside,
   noteSetAside,
+  purgeBin,
   startDuePublications,
   theHouse,
   workInFlight,
 } from '../../../libs/store/index.js';
 import { giveUpBackup, runBackup, scheduleBackup } from '../../../libs/backup/index.js';
+import { clearExports, giveUpExport, makeExport } from '../../../libs/exports/index.js';
 import type { RunningJob } from '../../../libs/jobs/queues.js';
 import {
   clearDeliveries,
@@ -79,12 +82,17 @@ export class Upkeep implements OnModuleDestroy {
   }
 
   async clear(): Promise<void> {
-    await clearOld(this.config.database, KEEP_DAYS);
-    await clearProposals(this.config.database, new Date(Date.now() - KEEP_PROPOSALS_MS));
-    await clearDeliveries(this.config.database, new Date(Date.now() - KEEP_DELIVERIES_MS));
-    await clearTries(this.config.database, new Date(Date.now() - KEEP_TRIES_MS));
+    const { database, blobs } = this.config;
+    const now = new Date();
+    await clearOld(database, KEEP_DAYS);
+    await clearProposals(database, new Date(now.getTime() - KEEP_PROPOSALS_MS));
+    await clearDeliveries(database, new Date(now.getTime() - KEEP_DELIVERIES_MS));
+    await clearTries(database, new Date(now.getTime() - KEEP_TRIES_MS));
+    await clearExports(database, blobs, now);
+    await purgeBin(database, now);
+    await clearLeavingFiles(database, (sha256, before) => blobs.remove(sha256, before), now);
     await this.config.queues.prune(KEEP_ENDED_JOBS_MS);
-    await checkHistoryDaily(this.config.database, theHouse, new Date());
+    await checkHistoryDaily(database, theHouse, now);
   }
 
   async scheduleBackup(): Promise<void> {
@@ -119,6 +127,14 @@ export class Upkeep implements OnModuleDestroy {
     const { database, queues, publishFolder } = this.config;
     const underWay = await workInFlight(database, publishFolder !== undefined);
     await queues.mend([...underWay, ...(await dueDeliveries(database, new Date()))]);
+  }
+
+  async makeExport({ payload }: RunningJob<'make-export'>): Promise<void> {
+    await makeExport(this.config, payload.exportId);
+  }
+
+  async giveUpExport({ exportId }: { exportId: string }, reason: string): Promise<void> {
+    await giveUpExport(this.config.database, exportId, reason);
   }
 
   onModuleDestroy(): void {

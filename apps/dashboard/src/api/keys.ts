@@ -23,6 +23,8 @@ export const keys = {
   backups: ['backups'],
   operations: ['operations'],
   waiting: (analysisId: string) => ['waiting', analysisId],
+  bin: ['bin'],
+  exports: ['exports'],
   invitations: ['invitations'],
   history: ['history'],
   historyLines: (ask: object) => ['history', 'lines', JSON.stringify(ask)],

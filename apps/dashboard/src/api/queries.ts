@@ -30,6 +30,9 @@ export const queries = {
   maker: (id: string) => queryOptions({ queryKey: keys.maker(id), queryFn: () => api.maker(id) }),
   people: () => queryOptions({ queryKey: keys.people, queryFn: () => api.people() }),
   tokens: () => queryOptions({ queryKey: keys.tokens, queryFn: () => api.tokens() }),
+  removal: (id: string) => queryOptions({ queryKey: ['removal', id], queryFn: () => api.removalOf(id) }),
+  exports: () => queryOptions({ queryKey: keys.exports, queryFn: () => api.exports() }),
+  bin: () => queryOptions({ queryKey: keys.bin, queryFn: () => api.bin() }),
   backups: () => queryOptions({ queryKey: keys.backups, queryFn: () => api.backups() }),
   operations: () => queryOptions({ queryKey: keys.operations, queryFn: () => api.operations() }),
   waiting: (analysisId: string) =>

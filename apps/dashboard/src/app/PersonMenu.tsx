@@ -53,6 +53,11 @@ export function PersonMenu() {
               </MenuItem>
             )}
             {isMember(person) && (
+              <MenuItem className="menu-item" onAction={() => void go('/bin')}>
+                <Icon name="bin" /> Bin
+              </MenuItem>
+            )}
+            {isMember(person) && (
               <MenuItem className="menu-item" onAction={() => void go('/cautions')}>
                 <Icon name="warning" /> Loud and heavy work
               </MenuItem>

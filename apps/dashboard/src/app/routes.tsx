@@ -161,6 +161,10 @@ export const makeRouter = () =>
               lazy: async () => ({ Component: (await import('../people/MessagesPage.js')).MessagesPage }),
             },
             {
+              path: 'bin',
+              lazy: async () => ({ Component: (await import('../bin/BinPage.js')).BinPage }),
+            },
+            {
               path: 'you',
               lazy: async () => ({ Component: (await import('../people/YouPage.js')).YouPage }),
             },

@@ -4,7 +4,7 @@ import { useState, useSyncExternalStore } from 'react';
 import { FileTrigger } from 'react-aria-components/FileTrigger';
 import { api } from '../api/api.js';
 import type { ReportView } from '../contracts.js';
-import { Button, Progress, Refusal } from '../kit/index.js';
+import { Button, IconButton, Progress, Refusal } from '../kit/index.js';
 import { currentBatches, startBatch, subscribe } from '../upload/batches.js';
 
 export function Photographs({ report, onChanged }: { report: ReportView; onChanged: () => Promise<void> }) {
@@ -22,7 +22,10 @@ export function Photographs({ report, onChanged }: { report: ReportView; onChang
               {report.signedAt ? (
                 photo.caption !== '' && <p className="small soft">{photo.caption}</p>
               ) : (
-                <Caption key={`${photo.id} ${photo.version}`} photo={photo} onChanged={onChanged} />
+                <>
+                  <Caption key={`${photo.id} ${photo.version}`} photo={photo} onChanged={onChanged} />
+                  <RemovePhotograph photo={photo} onChanged={onChanged} />
+                </>
               )}
             </li>
           ))}
@@ -60,6 +63,28 @@ export function Photographs({ report, onChanged }: { report: ReportView; onChang
         </div>
       )}
     </div>
+  );
+}
+
+function RemovePhotograph(props: {
+  photo: ReportView['photographs'][number];
+  onChanged: () => Promise<void>;
+}) {
+  const { photo } = props;
+  const removing = useMutation({
+    mutationFn: () => api.deletePhotograph(photo.id, photo.version),
+    onSettled: props.onChanged,
+  });
+  return (
+    <>
+      <IconButton
+        icon="cross"
+        label={`Delete the photograph ${photo.caption || photo.name}`}
+        isDisabled={removing.isPending}
+        onPress={() => removing.mutate()}
+      />
+      <Refusal error={removing.error} />
+    </>
   );
 }
 

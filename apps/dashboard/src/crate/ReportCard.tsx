@@ -3,6 +3,7 @@ import { useMutation } from '@tanstack/react-query';
 import { useState } from 'react';
 import { api } from '../api/api.js';
 import type { LoanView, ReportView } from '../contracts.js';
+import { DeleteThis } from '../bin/DeleteThis.js';
 import { RecordEditor } from '../edit/RecordEditor.js';
 import type { FieldSpecs } from '../edit/fieldSpec.js';
 import { Button, Icon, Instant, Notice, Refusal } from '../kit/index.js';
@@ -41,9 +42,18 @@ export function ReportCard({ report, loan }: { report: ReportView; loan: LoanVie
       <div className="row apart">
         <h3>{title}</h3>
         {!report.signedAt && (
-          <Button look="quiet" icon="pencil" onPress={() => setEditing(true)}>
-            Change
-          </Button>
+          <span className="row">
+            <Button look="quiet" icon="pencil" onPress={() => setEditing(true)}>
+              Change
+            </Button>
+            <DeleteThis
+              what="this report"
+              name={title}
+              goesWith="its words and photographs."
+              send={() => api.deleteReport(report.id, report.version)}
+              onDeleted={() => void refresh()}
+            />
+          </span>
         )}
       </div>
       <p className="fact-text">{report.condition}</p>

@@ -26,6 +26,7 @@ const paths = {
   crate: 'M3 7l7-3.5L17 7v7l-7 3.5L3 14zM3 7l7 3.5L17 7M10 10.5v7',
   today: 'M3.5 5h13v11.5h-13zM3.5 8.5h13M7 3v3M13 3v3',
   pin: 'M7 3h6M8 3v5.5L5.5 12h9L12 8.5V3M10 12v5.5',
+  bin: 'M4 6h12M8 6V4h4v2M5.5 6l1 11h7l1-11M8.5 9v5M11.5 9v5',
   more: 'M4.5 10h.01M10 10h.01M15.5 10h.01',
 } as const;
 export type IconName = keyof typeof paths;

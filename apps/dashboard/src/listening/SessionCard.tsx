@@ -4,6 +4,7 @@ import { useState } from 'react';
 import { Link } from 'react-router';
 import { api } from '../api/api.js';
 import type { ListeningView } from '../contracts.js';
+import { DeleteThis } from '../bin/DeleteThis.js';
 import { Button, Day, Icon, Instant, Refusal } from '../kit/index.js';
 import { useRefreshLoan } from '../loans/useLoan.js';
 import { useUnit } from '../unit/useUnit.js';
@@ -75,11 +76,28 @@ function Words({ session, mine }: { session: ListeningView; mine: boolean }) {
           </>
         )}
         {mine && <AddAfter session={session} />}
+        {mine && <DeleteSession session={session} />}
         <p className="small">
           <Link to={`/listening/${session.id}`}>The seal, and how to check it</Link>
         </p>
       </div>
     </details>
+  );
+}
+
+function DeleteSession({ session }: { session: ListeningView }) {
+  const { unit } = useUnit();
+  const refresh = useRefreshLoan(unit.loanId);
+  return (
+    <div>
+      <DeleteThis
+        what="this session"
+        name={`Your session on ${unit.name}`}
+        goesWith="its remarks, and what was added after the seal."
+        send={() => api.deleteListening(session.id, session.version)}
+        onDeleted={() => void refresh()}
+      />
+    </div>
   );
 }
 

@@ -1,7 +1,7 @@
 /** Draws what is said; read aloud politely, gone after a while unless it can't wait or is being read. */
 import { useEffect, useState, useSyncExternalStore } from 'react';
 import { Link } from 'react-router';
-import { IconButton } from '../kit/index.js';
+import { Button, IconButton } from '../kit/index.js';
 import { currentToasts, dismiss, subscribe, type Toast } from './toasts.js';
 
 const SHOWN_MS = 9000;
@@ -46,6 +46,17 @@ function ToastCard({ toast }: { toast: Toast }) {
           )}
         </strong>
         <div className="small">{toast.text}</div>
+        {toast.act && (
+          <Button
+            look="quiet"
+            onPress={() => {
+              dismiss(toast.id);
+              toast.act?.run();
+            }}
+          >
+            {toast.act.words}
+          </Button>
+        )}
       </div>
       <IconButton icon="cross" label={`Dismiss: ${toast.title}`} onPress={() => dismiss(toast.id)} />
     </div>

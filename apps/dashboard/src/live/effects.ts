@@ -117,6 +117,21 @@ const meaning: { readonly [T in FeedType]: (payload: FeedPayloads[T]) => Effects
           },
         }),
   }),
+  // Whatever it was may stand on any page of the loan, and on those that list such things.
+  'bin-changed': (p) => ({
+    stale: [
+      keys.bin,
+      keys.makers,
+      ['maker'],
+      keys.calendars,
+      ['archive'],
+      ...(p.loanId === undefined
+        ? [keys.plan, keys.history]
+        : [...aboutLoan(p.loanId), keys.draftComments(p.loanId)]),
+      ...(p.loanId === undefined ? [] : [['unit'], ['sets'], ['evidence']]),
+    ],
+  }),
+  'export-changed': () => ({ stale: [keys.exports] }),
   'backups-changed': () => ({ stale: [keys.backups, keys.history] }),
   deadline: (p) => ({
     stale: aboutLoan(p.loanId),

@@ -4,6 +4,8 @@ import type { Saying } from './effects.js';
 export interface Toast extends Omit<Saying, 'to'> {
   readonly id: number;
   readonly to?: string;
+  /** What can be done about it right here. */
+  readonly act?: { readonly words: string; readonly run: () => void };
 }
 
 let toasts: readonly Toast[] = [];

@@ -1,6 +1,8 @@
 /** What was agreed with the maker, to read and to change. */
 import { useState } from 'react';
+import { useNavigate } from 'react-router';
 import { api } from '../api/api.js';
+import { DeleteThis } from '../bin/DeleteThis.js';
 import { RecordEditor } from '../edit/RecordEditor.js';
 import { RecordFacts } from '../edit/RecordFacts.js';
 import { Button, Instant } from '../kit/index.js';
@@ -11,6 +13,7 @@ import '../styles/edit.css';
 export function LoanTerms() {
   const loan = useLoan();
   const keep = useKeepLoan();
+  const go = useNavigate();
   const [editing, setEditing] = useState(false);
   if (editing) {
     return (
@@ -53,6 +56,15 @@ export function LoanTerms() {
           />
         </section>
       ))}
+      <section className="section">
+        <DeleteThis
+          what="this loan"
+          name={loan.title}
+          goesWith="with its units, measurements, listening, drafts, bookings and papers."
+          send={() => api.deleteLoan(loan.id, loan.version)}
+          onDeleted={() => void go('/loans')}
+        />
+      </section>
     </div>
   );
 }

@@ -1,11 +1,12 @@
 /** One maker: how to reach them, and what they have lent. */
 import { useQuery, useQueryClient } from '@tanstack/react-query';
 import { useState } from 'react';
-import { Link, useParams } from 'react-router';
+import { Link, useNavigate, useParams } from 'react-router';
 import { api } from '../api/api.js';
 import { keys } from '../api/keys.js';
 import { queries } from '../api/queries.js';
 import { stageWords, type MakerView } from '../contracts.js';
+import { DeleteThis } from '../bin/DeleteThis.js';
 import { RecordEditor, type FieldGroup } from '../edit/RecordEditor.js';
 import { RecordFacts } from '../edit/RecordFacts.js';
 import { Answer, Button, Day, InventedMark, PageHead } from '../kit/index.js';
@@ -35,6 +36,7 @@ export function MakerPage() {
 
 function MakerFound({ maker }: { maker: MakerView }) {
   const client = useQueryClient();
+  const go = useNavigate();
   const [editing, setEditing] = useState(false);
   const keep = (saved: MakerView) => {
     client.setQueryData(keys.maker(maker.id), saved);
@@ -70,6 +72,15 @@ function MakerFound({ maker }: { maker: MakerView }) {
       )}
       <Contacts maker={maker} onSaved={keep} />
       <MakerLoans makerId={maker.id} />
+      <section className="section">
+        <DeleteThis
+          what="this maker"
+          name={maker.name}
+          goesWith="with its contacts. A maker with loans stays."
+          send={() => api.deleteMaker(maker.id, maker.version)}
+          onDeleted={() => void go('/makers')}
+        />
+      </section>
     </>
   );
 }

@@ -7,6 +7,7 @@ import { isOwner, useHere } from '../app/session.js';
 import { roles, roleWords, type Person, type Role } from '../contracts.js';
 import { Answer, Button, InventedMark, PageHead, Refusal, SelectField } from '../kit/index.js';
 import { say } from '../live/toasts.js';
+import { DeleteAccount } from './DeleteAccount.js';
 import { Invitations } from './Invitations.js';
 import '../styles/people.css';
 
@@ -78,6 +79,7 @@ function PersonLine({ person, mayChange }: { person: Person; mayChange: boolean 
           >
             {person.disabled ? 'Let in again' : 'Shut out'}
           </Button>
+          <DeleteAccount id={person.id} name={person.name} own={false} />
         </>
       ) : (
         <div>

@@ -10,6 +10,8 @@ import { Button, PageHead, Refusal, TextField } from '../kit/index.js';
 import { say } from '../live/toasts.js';
 import { AccessTokens } from './AccessTokens.js';
 import { CalendarAddress } from './CalendarAddress.js';
+import { DeleteAccount } from './DeleteAccount.js';
+import { Exports } from './Exports.js';
 import { OwnSessions } from './OwnSessions.js';
 import { NotificationChoices } from './NotificationChoices.js';
 import { fieldMessage, refusalOf } from '../words/refusals.js';
@@ -25,6 +27,13 @@ export function YouPage() {
       <AccessTokens />
       <NewPassword />
       <OwnSessions />
+      <Exports />
+      <section className="section stack" aria-labelledby="leaving">
+        <h2 id="leaving">Leaving</h2>
+        <div>
+          <DeleteAccount id={person.id} name={person.name} own />
+        </div>
+      </section>
     </>
   );
 }

@@ -3,6 +3,7 @@ import { useMutation } from '@tanstack/react-query';
 import { useState } from 'react';
 import { api } from '../api/api.js';
 import type { SetView, UnitView } from '../contracts.js';
+import { DeleteThis } from '../bin/DeleteThis.js';
 import { Button, Instant, Refusal } from '../kit/index.js';
 import { DropFiles } from '../upload/DropFiles.js';
 import { count } from '../words/numbers.js';
@@ -30,9 +31,18 @@ export function MeasurementSet({ set, unit }: { set: SetView; unit: UnitView }) 
             {set.setAsideWhy !== null && <>; set aside: {set.setAsideWhy}</>}
           </p>
         </div>
-        <Button look="quiet" onPress={() => setAside(true)}>
-          {set.setAsideWhy === null ? 'Set aside' : 'Count it again'}
-        </Button>
+        <span className="row">
+          <Button look="quiet" onPress={() => setAside(true)}>
+            {set.setAsideWhy === null ? 'Set aside' : 'Count it again'}
+          </Button>
+          <DeleteThis
+            what="this set"
+            name={set.name}
+            goesWith="with its files and results. A set that was measured again can be set aside instead."
+            send={() => api.deleteSet(set.id, set.version)}
+            onDeleted={() => void refresh()}
+          />
+        </span>
       </div>
       {newest && <AnalysisState analysis={newest} />}
       {outdated && (

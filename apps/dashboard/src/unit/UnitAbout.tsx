@@ -1,10 +1,11 @@
 /** A unit's papers: what it is and what its maker says of it. */
 import { useQueryClient } from '@tanstack/react-query';
 import { useState } from 'react';
-import { Link } from 'react-router';
+import { Link, useNavigate } from 'react-router';
 import { api } from '../api/api.js';
 import { keys } from '../api/keys.js';
 import { unitKinds, unitKindWords, type UnitView } from '../contracts.js';
+import { DeleteThis } from '../bin/DeleteThis.js';
 import { RecordEditor, type FieldGroup } from '../edit/RecordEditor.js';
 import { RecordFacts } from '../edit/RecordFacts.js';
 import { Button } from '../kit/index.js';
@@ -70,6 +71,7 @@ const groups: readonly FieldGroup<UnitView>[] = [
 export function UnitAbout() {
   const { unit } = useUnit();
   const client = useQueryClient();
+  const go = useNavigate();
   const [editing, setEditing] = useState(false);
   if (editing) {
     return (
@@ -107,6 +109,15 @@ export function UnitAbout() {
         <RecordFacts
           record={unit}
           specs={(groups[1]?.specs ?? []).filter((spec) => spec.key !== 'currency')}
+        />
+      </section>
+      <section className="section">
+        <DeleteThis
+          what="this unit"
+          name={unit.name}
+          goesWith="with all that was measured and heard of it, and its bookings."
+          send={() => api.deleteUnit(unit.id, unit.version)}
+          onDeleted={() => void go(`/loans/${unit.loanId}`)}
         />
       </section>
     </div>

@@ -3,6 +3,8 @@ import { useMutation, useQueryClient } from '@tanstack/react-query';
 import { useState } from 'react';
 import { anchorAt } from '../../../../libs/drafts/index.js';
 import { api } from '../api/api.js';
+import { useHere } from '../app/session.js';
+import { DeleteThis } from '../bin/DeleteThis.js';
 import { keys } from '../api/keys.js';
 import type { CommentFigure, DraftCommentsView, DraftCommentView, EvidenceChoices } from '../contracts.js';
 import { Button, CheckField, Instant, Refusal, SelectField, TextArea } from '../kit/index.js';
@@ -198,6 +200,7 @@ function Words({ comment, people }: { comment: DraftCommentView; people: Shared[
 function Comment(props: { comment: DraftCommentView; onChoose: (id: string) => void } & Shared) {
   const { comment, loanId, people } = props;
   const keep = useKeepComments(loanId);
+  const { person } = useHere();
   const { version, id } = comment;
   const settling = useMutation({
     mutationFn: (state: 'open' | 'resolved') => api.changeDraftComment(loanId, id, { version, state }),
@@ -242,6 +245,15 @@ function Comment(props: { comment: DraftCommentView; onChoose: (id: string) => v
           >
             {comment.state === 'open' ? 'Settle' : 'Open again'}
           </Button>
+        )}
+        {comment.byId === person.id && (
+          <DeleteThis
+            what="this comment"
+            name="Your comment"
+            goesWith="with the answers to it."
+            send={() => api.deleteDraftComment(loanId, id, version)}
+            onDeleted={keep.onError}
+          />
         )}
       </div>
       <Refusal error={settling.error ?? deciding.error} />
