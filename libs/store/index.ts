@@ -30,5 +30,6 @@ export * from './reviewText.js';
 export * from './setAsideJobs.js';
 export * from './snapshot.js';
 export * from './steadyPool.js';
+export * from './storedResults.js';
 export * from './unitProgress.js';
 export * from './versioned.js';

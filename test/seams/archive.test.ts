@@ -2,7 +2,13 @@
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import type { AnalysisResult } from '../../libs/acoustics/analysis.js';
 import { comparableProfile } from '../../libs/acoustics/comparables/comparableProfile.js';
-import { archiveNumberNames, type ArchiveQuery, type UnitKind } from '../../libs/contracts/index.js';
+import {
+  archiveNumberNames,
+  canonicalJson,
+  type ArchiveQuery,
+  type UnitKind,
+} from '../../libs/contracts/index.js';
+import { packOldResults } from '../../libs/store/storedResults.js';
 import type { Database } from '../../libs/store/database.js';
 import { databaseOf } from './databaseOf.js';
 import { makeInstallation, type Installation, type RunningInstallation } from './installation.js';
@@ -135,6 +141,30 @@ describe('the archive', () => {
     await host.put(other.id, 'impedance.csv', inventedImpedance(4.2).bytes);
     expect((await host.client.requestAnalysis(other.id)).state).toBe('done');
     expect((await rowOf(host, unitId)).numbers.minimumOhm).toBeCloseTo(4.2, 1);
+  });
+
+  it('packs a result that answers no set any more, and reads it as it was', async () => {
+    const unitId = idOf('Bittern 2');
+    const { responseAnalysisId } = await rowOf(host, unitId);
+    const address = `/api/analyses/${responseAnalysisId ?? ''}`;
+    const textOf = async (path: string) => canonicalJson(await (await host.fetch(path)).json());
+    const [set] = await host.client.sets(unitId);
+    if (!set) throw new Error('The unit has no set.');
+    const before = { whole: await textOf(`${address}/result`), shown: await textOf(address) };
+    expect(await packOldResults(database, 100)).toBe(0);
+    await host.client.changeSet(set.id, { version: set.version, setAsideWhy: 'measured too close' });
+    const stored = await bytesOf(database, responseAnalysisId ?? '');
+    expect(await packOldResults(database, 100)).toBe(1);
+    const packed = await bytesOf(database, responseAnalysisId ?? '');
+    expect([stored.packed, packed.result]).toEqual([null, null]);
+    console.log(`a packed result takes ${packed.packed} bytes instead of ${stored.result}`);
+    expect(packed.packed).toBeLessThan(0.7 * (stored.result ?? 0));
+    expect(await textOf(`${address}/result`)).toBe(before.whole);
+    expect(await textOf(address)).toBe(before.shown);
+    // A set that counts again is compared from what was packed.
+    await host.client.changeSet(set.id, { version: set.version + 1, setAsideWhy: null });
+    const figure = await host.client.comparison({ units: [unitId, idOf('Heron 3')] });
+    expect(figure.panels[0]?.series.map(({ label }) => label)).toEqual(['Bittern 2', 'Heron 3']);
   });
 
   it('ranks earlier units by likeness, as the profiles say', async () => {
@@ -296,6 +326,16 @@ describe('the archive', () => {
     expect((await host.fetch('/api/loans?limit=100000')).status).toBe(422);
   });
 });
+
+/** What a result takes in its row, as it is and packed. */
+async function bytesOf({ pool }: Database, analysisId: string) {
+  const { rows } = await pool.query<{ result: number | null; packed: number | null }>(
+    `select pg_column_size(c."result") as "result", pg_column_size(c."packedResult") as "packed"
+     from "Analysis" n join "Computation" c on c."id" = n."computationId" where n."id" = $1`,
+    [analysisId],
+  );
+  return rows[0] ?? { result: null, packed: null };
+}
 
 async function measure(visitor: Visitor, unitId: string, file: { name: string; bytes: Uint8Array }) {
   const set = await visitor.client.addSet(unitId, { name: file.name });

@@ -6,6 +6,7 @@ import {
   clearOld,
   forgetSetAside,
   noteSetAside,
+  packOldResults,
   startDuePublications,
   theHouse,
   workInFlight,
@@ -35,6 +36,8 @@ const Day = 24 * 3600_000;
 const KEEP_PROPOSALS_MS = 7 * Day;
 const KEEP_DELIVERIES_MS = 180 * Day;
 const KEEP_ENDED_JOBS_MS = Day;
+/** Every hour; a few take a second. */
+const PACKED_AT_ONCE = 500;
 
 @Injectable()
 export class Upkeep implements OnModuleDestroy {
@@ -79,6 +82,7 @@ export class Upkeep implements OnModuleDestroy {
     await clearOld(this.config.database, KEEP_DAYS);
     await clearProposals(this.config.database, new Date(Date.now() - KEEP_PROPOSALS_MS));
     await clearDeliveries(this.config.database, new Date(Date.now() - KEEP_DELIVERIES_MS));
+    await packOldResults(this.config.database, PACKED_AT_ONCE);
     await this.config.queues.prune(KEEP_ENDED_JOBS_MS);
     await checkHistoryDaily(this.config.database, theHouse, new Date());
   }
