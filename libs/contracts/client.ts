@@ -146,7 +146,7 @@ export function createClient(send: Send) {
     changeMaker: (id: string, ask: Sent<typeof loans.ChangeMaker>) =>
       patch<loans.MakerView>(`/makers/${id}`, ask),
 
-    loans: () => get<loans.LoanSummary[]>('/loans'),
+    loans: (query: loans.LoansQuery = {}) => get<loans.LoanSummary[]>(`/loans?${archive.asAddress(query)}`),
     loan: (id: string) => get<loans.LoanView>(`/loans/${id}`),
     addLoan: (ask: Sent<typeof loans.AddLoan>) => post<loans.LoanView>('/loans', ask),
     changeLoan: (id: string, ask: Sent<typeof loans.ChangeLoan>) =>
@@ -273,7 +273,8 @@ export function createClient(send: Send) {
       patch<publication.FeedbackView>(`/feedback/${id}`, ask),
 
     /** Public: reviews that are out, as they were published. */
-    reviews: () => get<publication.ReviewSummary[]>('/reviews'),
+    reviews: (query: loans.PublishedQuery = {}) =>
+      get<publication.ReviewSummary[]>(`/reviews?${archive.asAddress(query)}`),
     review: (loanId: string, version?: number) =>
       get<publication.ReviewView>(`/reviews/${loanId}${version === undefined ? '' : `?version=${version}`}`),
     reviewUnits: (query: publication.ReviewUnitsQuery = {}) =>
@@ -309,7 +310,8 @@ export function createClient(send: Send) {
     putBack: (binId: string) => post<bin.PutBack>(`/bin/${binId}/restore`),
     deleteForGood: (binId: string, confirm: string) => post<void>(`/bin/${binId}/purge`, { confirm }),
 
-    published: () => get<loans.LoanSummary[]>('/published'),
+    published: (query: loans.PublishedQuery = {}) =>
+      get<loans.LoanSummary[]>(`/published?${archive.asAddress(query)}`),
 
     plan: () => get<plan.PlanView>('/plan'),
     proposePlan: (ask: Sent<typeof plan.ProposePlan> = {}) => post<plan.ProposalView>('/plan/proposals', ask),

@@ -65,6 +65,24 @@ export const ChangeLoan = terms
   })
   .partial()
   .extend({ version });
+/** A long list goes on after the last loan of the part that is there already. */
+export const LIST_PART = 100;
+const after = z.uuid().optional().describe('The id of the last loan of the part before');
+const limit = z
+  .union([z.number(), z.string().regex(/^\d+$/).transform(Number)])
+  .pipe(z.number().int().min(1).max(200))
+  .default(LIST_PART)
+  .describe('How many at most');
+export const LoansQuery = z.strictObject({
+  show: z.enum(['open', 'closed', 'all']).default('all'),
+  text: text(200).optional().describe('Words in title, maker or unit'),
+  makerId: z.uuid().optional(),
+  after,
+  limit,
+});
+export type LoansQuery = z.input<typeof LoansQuery>;
+export const PublishedQuery = z.strictObject({ after, limit });
+export type PublishedQuery = z.input<typeof PublishedQuery>;
 export const MoveLoan = z.object({
   version,
   to: Stage,
@@ -292,6 +310,7 @@ export interface HistoryView {
   sentence: string;
   reason: string | null;
   loanId: string | null;
+  loanTitle: string | null;
 }
 
 export type Urgency = 'late' | 'at-risk' | 'on-track' | 'settled' | 'undated';
@@ -402,7 +421,10 @@ export interface DashboardView {
   today: string;
   timeZone: string;
   needs: Need[];
+  /** Those that are open. */
   loans: LoanSummary[];
+  /** Whether there ever was a loan. */
+  begun: boolean;
   running: AnalysisSummary[];
   feedNumber: number;
 }

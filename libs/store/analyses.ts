@@ -114,6 +114,17 @@ export interface ComputationStep {
   readonly computeMs?: number;
 }
 
+/** The whole, and what pages ask of many results at once. */
+export function resultColumns(result: unknown) {
+  const { quality, findings } = (result ?? {}) as { quality?: unknown; findings?: unknown };
+  return {
+    result: json(result),
+    packedResult: null,
+    quality: json(quality ?? []),
+    findings: json(findings ?? []),
+  };
+}
+
 const ended: readonly ComputationState[] = ['done', 'refused', 'quarantined'];
 
 /** Moves a computation on and tells every set that waits for it. */
@@ -126,7 +137,7 @@ export async function stepComputation(
   if (step.reason !== undefined) data.reason = step.reason;
   if (step.problems) data.problems = json(step.problems);
   if (step.series) data.series = step.series;
-  if (step.result !== undefined) data.result = json(step.result);
+  if (step.result !== undefined) Object.assign(data, resultColumns(step.result));
   if (step.summary !== undefined) data.summary = json(step.summary);
   if (step.profile !== undefined) data.profile = step.profile === null ? Prisma.DbNull : json(step.profile);
   if (step.figures !== undefined) data.figures = json(step.figures);

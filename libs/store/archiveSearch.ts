@@ -1,6 +1,7 @@
 /** Searching the archive. What a reader must not see yet never leaves the database. */
 import {
   archiveNumberNames,
+  stages,
   type ArchivedUnitView,
   type ArchiveNumber,
   type ArchiveOrder,
@@ -8,8 +9,9 @@ import {
   type Stage,
   type UnitKind,
 } from '../contracts/index.js';
-import { notSealedFrom } from './blindness.js';
+import { sealedUnits } from './blindness.js';
 import type { Database } from './database.js';
+import { containedWords } from './loanSearch.js';
 import { Prisma } from './generated/client.js';
 import type { z } from 'zod';
 
@@ -45,16 +47,21 @@ export const archiveColumns = Prisma.sql`
   a."responseAnalysisId", a."impedanceAnalysisId", a."algorithmVersion", a."firstAt", a."updatedAt", u."invented",
   ${Prisma.raw(archiveNumberNames.map((name) => `a."${name}"`).join(', '))}`;
 
+const inside = stages.filter((stage) => !['published', 'returning', 'closed'].includes(stage));
+
 /**
  * Seeing a unit's numbers before hearing it ends a listener's blindness, so a unit is shown to those who have opened
  * its data or sealed a session on it, and to every member once its review is out; never to somebody who is listening
- * to it blind.
+ * to it blind. These are the units that are not shown: few, since most reviews of an archive are out, and found from
+ * the loans that are not, so that it costs the same in a large archive.
  */
-export const visibleTo = (accountId: string): Prisma.Sql => Prisma.sql`(${notSealedFrom(accountId)} and (
-  l."stage" in ('published', 'returning', 'closed')
-  or exists (select 1 from "DataOpening" o where o."unitId" = a."unitId" and o."accountId" = ${accountId}::uuid)
-  or exists (select 1 from "ListeningSession" s where s."unitId" = a."unitId"
-             and s."listenerId" = ${accountId}::uuid and s."sealedAt" is not null)))`;
+export const hiddenFrom = (accountId: string): Prisma.Sql => Prisma.sql`(
+  select a."unitId" from "Loan" l join "Unit" u on u."loanId" = l."id" join "ArchivedUnit" a on a."unitId" = u."id"
+  where l."stage" in (${Prisma.raw(inside.map((stage) => `'${stage}'`).join(', '))})
+  and not exists (select 1 from "DataOpening" o where o."unitId" = a."unitId" and o."accountId" = ${accountId}::uuid)
+  and not exists (select 1 from "ListeningSession" s where s."unitId" = a."unitId"
+                  and s."listenerId" = ${accountId}::uuid and s."sealedAt" is not null)
+  union ${sealedUnits(accountId)})`;
 
 export interface ArchiveFound {
   readonly rows: ArchiveRow[];
@@ -68,29 +75,37 @@ export async function searchArchive(
   readerId: string,
 ): Promise<ArchiveFound> {
   const { prisma } = database;
-  const about = Prisma.join([Prisma.sql`true`, ...wordsOf(query), ...kindOf(query)], ' and ');
-  const within = Prisma.join([Prisma.sql`true`, ...boundsOf(query)], ' and ');
-  const visible = visibleTo(readerId);
-  const [rows, counts] = await Promise.all([
+  const about = [...wordsOf(query), ...kindOf(query)];
+  const within = boundsOf(query);
+  const hidden = hiddenFrom(readerId);
+  const shown = and([Prisma.sql`a."unitId" not in ${hidden}`, ...about, ...within]);
+  const [rows, [counted]] = await Promise.all([
+    // The page is found among narrow rows; what it shows is joined to it afterwards.
     prisma.$queryRaw<ArchiveRow[]>`
-      select ${archiveColumns} from ${archiveTables} where ${visible} and ${about} and ${within}
-      order by ${orderOf(query.sort, query.order)}
-      limit ${query.pageSize} offset ${(query.page - 1) * query.pageSize}`,
+      with page as (
+        select a."unitId", row_number() over (order by ${orderOf(query.sort, query.order)}) as "at"
+        from ${orderTables(query.sort)} where ${shown}
+        order by ${orderOf(query.sort, query.order)}
+        limit ${query.pageSize} offset ${(query.page - 1) * query.pageSize})
+      select ${archiveColumns} from page join ${archiveTables} on a."unitId" = page."unitId" order by page."at"`,
     // The hidden are counted without the limits on numbers: a count within them would tell the numbers.
     prisma.$queryRaw<{ total: number; withheld: number }[]>`
-      select count(*) filter (where ${visible} and ${within})::int as "total",
-             count(*) filter (where not ${visible})::int as "withheld"
-      from ${archiveTables} where ${about}`,
+      select (select count(*)::int from "ArchivedUnit" a where ${shown}) as "total",
+             (select count(*)::int from "ArchivedUnit" a where ${and([Prisma.sql`a."unitId" in ${hidden}`, ...about])}) as "withheld"`,
   ]);
-  return { rows, total: counts[0]?.total ?? 0, withheld: counts[0]?.withheld ?? 0 };
+  return { rows, total: counted?.total ?? 0, withheld: counted?.withheld ?? 0 };
 }
+
+const and = (conditions: readonly Prisma.Sql[]): Prisma.Sql => Prisma.join([...conditions], ' and ');
 
 /** Every word must stand somewhere in what the unit is called. */
 function wordsOf({ text = '' }: { text?: string | undefined }): Prisma.Sql[] {
-  const words = text.split(/\s+/).filter((word) => word !== '');
-  return words.map(
-    (word) => Prisma.sql`concat_ws(' ', u."name", m."name", u."drivers", u."finish", l."title")
-      ilike ${`%${word.replaceAll(/[\\%_]/g, String.raw`\$&`)}%`}`,
+  return containedWords(text).map(
+    (like) => Prisma.sql`a."unitId" in (
+      select "id" from "Unit" where "name" ilike ${like} or "drivers" ilike ${like} or "finish" ilike ${like}
+      union select o."id" from "Loan" l join "Unit" o on o."loanId" = l."id" where l."title" ilike ${like}
+      union select o."id" from "Maker" m join "Loan" l on l."makerId" = m."id" join "Unit" o on o."loanId" = l."id"
+            where m."name" ilike ${like})`,
   );
 }
 
@@ -102,8 +117,15 @@ function kindOf({
   makerId?: string | undefined;
 }): Prisma.Sql[] {
   return [
-    ...(kinds ? [Prisma.sql`u."kind"::text in (${Prisma.join(kinds)})`] : []),
-    ...(makerId ? [Prisma.sql`l."makerId" = ${makerId}::uuid`] : []),
+    ...(kinds
+      ? [Prisma.sql`a."unitId" in (select "id" from "Unit" where "kind"::text in (${Prisma.join(kinds)}))`]
+      : []),
+    ...(makerId
+      ? [
+          Prisma.sql`a."unitId" in (select o."id" from "Loan" l join "Unit" o on o."loanId" = l."id"
+            where l."makerId" = ${makerId}::uuid)`,
+        ]
+      : []),
   ];
 }
 
@@ -123,6 +145,10 @@ const otherOrders: Readonly<Record<Exclude<ArchiveOrder, ArchiveNumber>, string>
   maker: 'lower(m."name")',
   measured: 'a."firstAt"',
 };
+
+/** What the order needs to know of each unit. */
+const orderTables = (sort: ArchiveOrder): Prisma.Sql =>
+  sort in otherOrders && sort !== 'measured' ? archiveTables : Prisma.sql`"ArchivedUnit" a`;
 
 /** What was not measured comes last either way; ties keep one order from page to page. */
 function orderOf(sort: ArchiveOrder, order: 'rising' | 'falling'): Prisma.Sql {

@@ -45,7 +45,7 @@ export async function blindListeners(
   return new Set(rows.map(({ listenerId }) => listenerId));
 }
 
-/** The same as a condition on a query over units, under the name `a`. */
-export const notSealedFrom = (accountId: string): Prisma.Sql => Prisma.sql`not exists (
-  select 1 from "ListeningSession" b where b."unitId" = a."unitId" and b."listenerId" = ${accountId}::uuid
-  and b."sealedAt" is null and b."begunBlind" and b."givenUpAt" is null)`;
+/** The same units as a query. */
+export const sealedUnits = (accountId: string): Prisma.Sql => Prisma.sql`
+  select "unitId" from "ListeningSession" where "listenerId" = ${accountId}::uuid
+  and "sealedAt" is null and "begunBlind" and "givenUpAt" is null`;

@@ -1,7 +1,8 @@
-/** The units nearest to one, ranked in the database from the profiles the worker left there. */
+/** The units nearest to one, ranked by the profiles the worker left in the archive. */
 import type { Database } from './database.js';
-import { archiveColumns, archiveTables, visibleTo, type ArchiveRow } from './archiveSearch.js';
+import { archiveColumns, archiveTables, hiddenFrom, type ArchiveRow } from './archiveSearch.js';
 import { Prisma } from './generated/client.js';
+import { profilesNow, type KeptProfile } from './keptProfiles.js';
 
 /**
  * How far apart two units must be in one part to count as 1: decibels for response and directivity, octaves for bass.
@@ -35,53 +36,83 @@ export async function nearestUnits(
   ask: { readonly among: 'earlier' | 'all'; readonly limit: number },
   readerId: string,
 ): Promise<ComparablesFound | undefined> {
-  const { prisma } = database;
-  const [has] = await prisma.$queryRaw<Record<ComparedPart, boolean>[]>`
-    select cardinality("responseDb") > 0 as "response", cardinality("directivityDb") > 0 as "directivity",
-           cardinality("bassOctaves") > 0 as "bass"
-    from "ArchivedUnit" where "unitId" = ${unitId}::uuid`;
-  if (!has) return undefined;
-  const comparedBy = (Object.keys(SCALES) as ComparedPart[]).filter((part) => has[part]);
+  const profiles = await profilesNow(database);
+  const unit = profiles.get(unitId);
+  if (!unit) return undefined;
+  const comparedBy = (Object.keys(SCALES) as ComparedPart[]).filter(
+    (part) => unit[columnOf[part]].length > 0,
+  );
   if (comparedBy.length === 0) return { comparedBy, rows: [], withheld: 0 };
-  const candidates = Prisma.sql`a."unitId" <> t."unitId" and ${ask.among === 'all' ? Prisma.sql`true` : Prisma.sql`a."firstAt" < t."firstAt"`}`;
-  const visible = visibleTo(readerId);
-  const [rows, counts] = await Promise.all([
-    prisma.$queryRaw<ComparableRow[]>`
-      with t as (select * from "ArchivedUnit" where "unitId" = ${unitId}::uuid),
-      near as materialized (
-        select a."unitId", ${Prisma.join(comparedBy.map(differenceOf))}
-        from ${archiveTables}, t where ${candidates} and ${visible}),
-      ranked as (
-        select *, sqrt((${Prisma.join(comparedBy.map(scaledSquare), ' + ')}) / ${comparedBy.length}) as "distance"
-        from near where ${Prisma.join(comparedBy.map(isKnown), ' and ')}
-        order by "distance", "unitId" limit ${ask.limit})
-      select ${archiveColumns}, r."distance", ${Prisma.raw(allParts(comparedBy))}
-      from ranked r join ${archiveTables} on a."unitId" = r."unitId"
-      order by r."distance", a."unitId"`,
-    prisma.$queryRaw<{ withheld: number }[]>`
-      with t as (select * from "ArchivedUnit" where "unitId" = ${unitId}::uuid)
-      select count(*)::int as "withheld" from ${archiveTables}, t where ${candidates} and not ${visible}`,
-  ]);
-  return { comparedBy, rows, withheld: counts[0]?.withheld ?? 0 };
+  const isCandidate = (id: string, { firstAt }: KeptProfile) =>
+    id !== unitId && (ask.among === 'all' || firstAt < unit.firstAt);
+  const ranked: Ranked[] = [];
+  for (const [id, other] of profiles) {
+    if (!isCandidate(id, other)) continue;
+    const distances = distancesOf(unit, other, comparedBy);
+    if (distances) ranked.push({ unitId: id, ...distances });
+  }
+  ranked.sort((a, b) => a.distance - b.distance || (a.unitId < b.unitId ? -1 : 1));
+  const hidden = new Set(await hiddenUnits(database, readerId));
+  const nearest = ranked.filter((one) => !hidden.has(one.unitId)).slice(0, ask.limit);
+  const rows = await rowsOf(database, nearest);
+  const withheld = [...hidden].filter((id) => {
+    const other = profiles.get(id);
+    return other !== undefined && isCandidate(id, other);
+  });
+  return { comparedBy, rows, withheld: withheld.length };
 }
 
-/** RMS difference over the bands both have; null under the least number shared. */
-function differenceOf(part: ComparedPart): Prisma.Sql {
-  const column = columnOf[part];
-  return Prisma.raw(`(
-    select case when count(x - y) >= ${LEAST_SHARED[part]} then sqrt(avg((x - y) * (x - y))) end
-    from unnest(a."${column}", t."${column}") as bands (x, y)
-  ) as "${column}"`);
+type Distances = Pick<ComparableRow, 'distance' | (typeof columnOf)[ComparedPart]>;
+type Ranked = Distances & { readonly unitId: string };
+
+/** Undefined where one of the parts is not known of both. */
+function distancesOf(
+  unit: KeptProfile,
+  other: KeptProfile,
+  comparedBy: readonly ComparedPart[],
+): Distances | undefined {
+  const found = { responseDb: null, directivityDb: null, bassOctaves: null } as Record<
+    (typeof columnOf)[ComparedPart],
+    number | null
+  >;
+  let squares = 0;
+  for (const part of comparedBy) {
+    const column = columnOf[part];
+    const difference = differenceOf(unit[column], other[column], LEAST_SHARED[part]);
+    if (difference === undefined) return undefined;
+    found[column] = difference;
+    squares += (difference / SCALES[part]) ** 2;
+  }
+  return { ...found, distance: Math.sqrt(squares / comparedBy.length) };
 }
 
-const scaledSquare = (part: ComparedPart): Prisma.Sql =>
-  Prisma.raw(`("${columnOf[part]}" / ${SCALES[part]}) ^ 2`);
+/** RMS difference over the bands both have; undefined under the least number shared. */
+function differenceOf(one: Float64Array, other: Float64Array, least: number): number | undefined {
+  let [sum, shared] = [0, 0];
+  for (let band = 0; band < one.length && band < other.length; band++) {
+    const difference = one[band] - other[band];
+    if (Number.isNaN(difference)) continue;
+    sum += difference * difference;
+    shared++;
+  }
+  return shared < least ? undefined : Math.sqrt(sum / shared);
+}
 
-const isKnown = (part: ComparedPart): Prisma.Sql => Prisma.raw(`"${columnOf[part]}" is not null`);
+async function hiddenUnits({ prisma }: Database, readerId: string): Promise<string[]> {
+  const rows = await prisma.$queryRaw<{ unitId: string }[]>`
+    select h."unitId" from ${hiddenFrom(readerId)} as h`;
+  return rows.map(({ unitId }) => unitId);
+}
 
-const allParts = (comparedBy: readonly ComparedPart[]): string =>
-  (Object.keys(columnOf) as ComparedPart[])
-    .map((part) =>
-      comparedBy.includes(part) ? `r."${columnOf[part]}"` : `null::float8 as "${columnOf[part]}"`,
-    )
-    .join(', ');
+/** In the order they are given. */
+async function rowsOf({ prisma }: Database, nearest: readonly Ranked[]): Promise<ComparableRow[]> {
+  if (nearest.length === 0) return [];
+  const ids = nearest.map(({ unitId }) => unitId);
+  const rows = await prisma.$queryRaw<ArchiveRow[]>`
+    select ${archiveColumns} from ${archiveTables} where a."unitId" in (${Prisma.join(ids.map((id) => Prisma.sql`${id}::uuid`))})`;
+  const byId = new Map(rows.map((row) => [row.unitId, row]));
+  return nearest.flatMap((one) => {
+    const row = byId.get(one.unitId);
+    return row ? [{ ...row, ...one }] : [];
+  });
+}

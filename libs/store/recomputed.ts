@@ -1,5 +1,5 @@
 /** One item of a campaign: what is to be computed again, and keeping what came of it beside the earlier result. */
-import { computationKey, type ComputationInput } from './analyses.js';
+import { computationKey, resultColumns, type ComputationInput } from './analyses.js';
 import { archiveUnits } from './archive.js';
 import { endCampaignItem } from './campaigns.js';
 import { json, type Change } from './change.js';
@@ -119,7 +119,7 @@ async function keepComputation(
     reason: null,
     problems: Prisma.DbNull,
     series: kept.series,
-    result: json(kept.result),
+    ...resultColumns(kept.result),
     summary: json(kept.summary),
     profile: profile === null ? Prisma.DbNull : json(profile),
     figures: json(kept.figures),

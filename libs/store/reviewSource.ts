@@ -12,6 +12,7 @@ import type { Tx } from './database.js';
 import { dayOf } from './dates.js';
 import type { Publication, PublicationHouse } from './generated/client.js';
 import { readReviewText } from './reviewText.js';
+import { storedResult } from './storedResults.js';
 import type { ComputationSummary } from './unitProgress.js';
 import { NotFound } from './versioned.js';
 
@@ -172,9 +173,11 @@ async function resultsOf(tx: Tx, unitId: string, leading: string | null): Promis
     orderBy: [{ createdAt: 'desc' }, { id: 'desc' }],
     include: { set: { select: { name: true, createdAt: true } }, computation: true },
   });
-  return analyses
-    .sort((a, b) => a.set.createdAt.getTime() - b.set.createdAt.getTime() || (a.setId < b.setId ? -1 : 1))
-    .map(({ id, set, computation }) => ({
+  analyses.sort(
+    (a, b) => a.set.createdAt.getTime() - b.set.createdAt.getTime() || (a.setId < b.setId ? -1 : 1),
+  );
+  return Promise.all(
+    analyses.map(async ({ id, set, computation }) => ({
       setName: set.name,
       measuredOn: dayOf(set.createdAt),
       computationId: computation.id,
@@ -182,12 +185,13 @@ async function resultsOf(tx: Tx, unitId: string, leading: string | null): Promis
       inputs: computation.inputs as unknown as SourceResult['inputs'],
       invented: computation.invented,
       series: computation.series,
-      result: computation.result,
+      result: await storedResult(computation),
       summary: computation.summary as unknown as ComputationSummary | null,
       profile: computation.profile as unknown as StoredProfile | null,
       figures: (computation.figures ?? []) as unknown as SourceFigure[],
       leads: id === leading,
-    }));
+    })),
+  );
 }
 
 /** Sealed sessions only: what was written before its author had seen the data, or says that it was not. */

@@ -36,7 +36,15 @@ export class Histories {
   async page(query: Query, by: SignedIn): Promise<HistoryView[]> {
     const sealed = await sealedFrom(this.config.database.prisma, by.id);
     const rows = await this.#rows(query, sealed, query.before, PAGE);
-    return presentHistory(rows).map((line) => hideInHistory(line, sealed));
+    return presentHistory(rows, await this.#titlesOf(rows)).map((line) => hideInHistory(line, sealed));
+  }
+
+  async #titlesOf(rows: readonly HistoryRow[]): Promise<Map<string, string>> {
+    const loans = await this.config.database.prisma.loan.findMany({
+      where: { id: { in: [...new Set(rows.flatMap(({ loanId }) => loanId ?? []))] } },
+      select: { id: true, title: true },
+    });
+    return new Map(loans.map(({ id, title }) => [id, title]));
   }
 
   /** Line by line as it is read: a history of years is not held in memory. */

@@ -12,12 +12,11 @@ export async function loadFindings(tx: Tx, unitId: string): Promise<EvidenceFind
     where: { set: { unitId, setAsideWhy: null }, computation: { state: 'done' } },
     distinct: ['setId'],
     orderBy: [{ createdAt: 'desc' }, { id: 'desc' }],
-    select: { set: { select: { name: true } }, computation: { select: { result: true } } },
+    select: { set: { select: { name: true } }, computation: { select: { findings: true } } },
   });
   const findings: EvidenceFindingView[] = [];
   for (const { set, computation } of analyses) {
-    const { findings: found = [] } = (computation.result ?? {}) as { findings?: MeasuredFinding[] };
-    for (const finding of found) {
+    for (const finding of (computation.findings ?? []) as unknown as MeasuredFinding[]) {
       const known = findings.some(
         ({ kind, centreHz }) =>
           kind === finding.kind && Math.abs(Math.log2(centreHz / finding.centreHz)) < SAME_WITHIN_OCTAVES,

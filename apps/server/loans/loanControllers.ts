@@ -7,7 +7,7 @@ import * as contract from '../../../libs/contracts/index.js';
 import { Person } from '../access/person.js';
 import type { SignedIn } from '../access/sessions.js';
 import { Route, ShownToBlind } from '../http/route.js';
-import { Id, Sent } from '../http/sent.js';
+import { AskedAll, Id, Sent } from '../http/sent.js';
 import { sendBlob } from '../measurements/sendBlob.js';
 import { CONFIG, type ServerConfig } from '../serverConfig.js';
 import { DeliveryProofs } from './deliveryProofs.js';
@@ -52,13 +52,18 @@ export class LoansController {
     @Inject(Verdicts) private readonly verdicts: Verdicts,
   ) {}
 
-  @Route('GET', 'loans', 'member', 'All loans, each with its plan in short')
-  list(@Person() by: SignedIn): Promise<contract.LoanSummary[]> {
-    return this.loans.list({}, by);
+  @Route('GET', 'loans', 'member', 'Loans, each with its plan in short: open ones first, a part at a time')
+  list(
+    @AskedAll(contract.LoansQuery) query: z.output<typeof contract.LoansQuery>,
+    @Person() by: SignedIn,
+  ): Promise<contract.LoanSummary[]> {
+    return this.loans.find(query, by);
   }
-  @Route('GET', 'published', 'signed-in', 'Reviews that are out')
-  published(): Promise<contract.LoanSummary[]> {
-    return this.loans.published();
+  @Route('GET', 'published', 'signed-in', 'Loans whose review is out, the latest first, a part at a time')
+  published(
+    @AskedAll(contract.PublishedQuery) query: z.output<typeof contract.PublishedQuery>,
+  ): Promise<contract.LoanSummary[]> {
+    return this.loans.published(query);
   }
   @Route('POST', 'loans', 'member', 'Ask a maker for a loan')
   add(@Sent(contract.AddLoan) ask: z.output<typeof contract.AddLoan>, @Person() by: SignedIn) {

@@ -16,8 +16,12 @@ export const loanInclude = {
   signOffs: { orderBy: { createdAt: 'asc' }, include: { account: { select: { name: true } } } },
 } as const;
 
-export const loadSummaries = (tx: Tx, where: Record<string, unknown> = {}) =>
-  tx.loan.findMany({ where, include: loanSummaryInclude, orderBy: [{ returnBy: 'asc' }, { id: 'asc' }] });
+/** In the order of the ids. */
+export async function loadSummaries(tx: Tx, ids: readonly string[]) {
+  const rows = await tx.loan.findMany({ where: { id: { in: [...ids] } }, include: loanSummaryInclude });
+  const byId = new Map(rows.map((row) => [row.id, row]));
+  return ids.flatMap((id) => byId.get(id) ?? []);
+}
 
 export async function loadLoan(tx: Tx, id: string) {
   const loan = await tx.loan.findUnique({ where: { id }, include: loanInclude });

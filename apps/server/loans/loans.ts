@@ -5,9 +5,11 @@ import type {
   AddLoan,
   ChangeLoan,
   HistoryView,
+  LoansQuery,
   LoanSummary,
   LoanView,
   MoveLoan,
+  PublishedQuery,
   Stage,
 } from '../../../libs/contracts/index.js';
 import { stageWords } from '../../../libs/contracts/index.js';
@@ -16,8 +18,10 @@ import { teamPlan } from '../../../libs/plan-keeping/index.js';
 import {
   change,
   differences,
+  findLoans,
   loanFacts,
   nothingSealed,
+  publishedLoans,
   sealedFrom,
   toDay,
   unitStates,
@@ -40,19 +44,37 @@ type LoanFields = z.output<typeof ChangeLoan>;
 export class Loans {
   constructor(@Inject(CONFIG) private readonly config: ServerConfig) {}
 
+  async find(query: z.output<typeof LoansQuery>, by: SignedIn): Promise<LoanSummary[]> {
+    return this.#summaries(await findLoans(this.config.database.prisma, query), by);
+  }
+
+  /** All that are open, the nearest return date first. */
+  async open(by: SignedIn): Promise<LoanSummary[]> {
+    const { prisma } = this.config.database;
+    const open = await prisma.loan.findMany({
+      where: { stage: { not: 'closed' } },
+      orderBy: [{ returnBy: 'asc' }, { id: 'asc' }],
+      select: { id: true },
+    });
+    return this.#summaries(
+      open.map(({ id }) => id),
+      by,
+    );
+  }
+
   /** @param by whoever reads; without one, what no reader is told is left out by the caller */
-  async list(where: Record<string, unknown> = {}, by?: SignedIn): Promise<LoanSummary[]> {
+  async #summaries(ids: readonly string[], by?: SignedIn): Promise<LoanSummary[]> {
     const { database } = this.config;
     const sealed = by ? await sealedFrom(database.prisma, by.id) : nothingSealed;
-    const rows = await loadSummaries(database.prisma, where);
+    const rows = await loadSummaries(database.prisma, ids);
     const states = await unitStates(database.prisma, { loanId: { in: rows.map(({ id }) => id) } });
     const plan = await teamPlan(database, new Date());
     return rows.map((row) => hideInSummary(presentSummary(row, states, plan), sealed));
   }
 
   /** What a supporter may see: reviews that are out. The team's plan and its holes stay inside. */
-  async published(): Promise<LoanSummary[]> {
-    const out = await this.list({ publishedAt: { not: null } });
+  async published(query: z.output<typeof PublishedQuery>): Promise<LoanSummary[]> {
+    const out = await this.#summaries(await publishedLoans(this.config.database.prisma, query));
     return out.map((loan) => ({
       ...loan,
       plan: {

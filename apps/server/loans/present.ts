@@ -243,7 +243,10 @@ export interface HistoryRow {
 }
 
 /** Newest first. A folder put into a set file by file is one line, not seventy; its number is that of the oldest. */
-export function presentHistory(rows: readonly HistoryRow[]): HistoryView[] {
+export function presentHistory(
+  rows: readonly HistoryRow[],
+  titles: ReadonlyMap<string, string> = new Map(),
+): HistoryView[] {
   const lines: { row: HistoryRow; oldest: HistoryRow; count: number }[] = [];
   for (const row of rows) {
     const last = lines.at(-1);
@@ -262,5 +265,6 @@ export function presentHistory(rows: readonly HistoryRow[]): HistoryView[] {
     sentence: count === 1 ? row.sentence : `${row.sentence} and ${count - 1} more`,
     reason: row.reason,
     loanId: row.loanId,
+    loanTitle: (row.loanId === null ? undefined : titles.get(row.loanId)) ?? null,
   }));
 }

@@ -8,10 +8,13 @@ import type {
   SetView,
 } from '../../../libs/contracts/index.js';
 
+/** Half a megabyte each, and pages show only what is kept beside it. */
+export const wholeResult = { result: true, packedResult: true } as const;
+
 export const setInclude = {
   unit: { select: { id: true, name: true, loanId: true } },
   files: { orderBy: { name: 'asc' }, include: { blob: { select: { bytes: true } } } },
-  analyses: { orderBy: { createdAt: 'desc' }, take: 20, include: { computation: true } },
+  analyses: { orderBy: { createdAt: 'desc' }, take: 20, include: { computation: { omit: wholeResult } } },
 } as const;
 
 interface FileRow {
@@ -30,7 +33,7 @@ interface ComputationRow {
   progress: number;
   reason: string | null;
   problems: unknown;
-  result: unknown;
+  quality: unknown;
   summary: unknown;
   figures: unknown;
   computeMs: number | null;
@@ -100,19 +103,18 @@ export function presentAnalysis(analysis: AnalysisRow, set: SetRow): AnalysisVie
     settings: computation.settings as Record<string, unknown>,
     inputs,
     problems: (computation.problems ?? []) as ProblemView[],
-    quality: qualityOf(computation.result),
+    quality: qualityOf(computation.quality),
     computeMs: computation.computeMs,
     computationId: computation.id,
     figures: figuresOf(computation.figures, base),
     summary: summary.numbers ?? null,
-    resultUrl: computation.result === null ? null : `${base}/result`,
+    resultUrl: computation.summary === null ? null : `${base}/result`,
     current: set.analyses[0]?.id === analysis.id && sameInputs(inputs, set.files),
   };
 }
 
-function qualityOf(result: unknown): QualityView[] {
-  const quality = ((result ?? {}) as { quality?: QualityView[] }).quality ?? [];
-  return quality.map(({ severity, code, message, file }) => ({
+function qualityOf(quality: unknown): QualityView[] {
+  return ((quality ?? []) as QualityView[]).map(({ severity, code, message, file }) => ({
     severity,
     code,
     message,

@@ -17,6 +17,7 @@ import {
   putInBin,
   requestAnalysis,
   retryComputation,
+  storedResult,
   writeVersion,
   type Change,
 } from '../../../libs/store/index.js';
@@ -24,7 +25,7 @@ import type { SignedIn } from '../access/sessions.js';
 import { refuse } from '../http/refusals.js';
 import { loanOf, tellLoan } from '../loans/tellLoan.js';
 import { CONFIG, type ServerConfig } from '../serverConfig.js';
-import { presentAnalysis, presentSet, setInclude } from './present.js';
+import { presentAnalysis, presentSet, setInclude, wholeResult } from './present.js';
 import { waitingOf } from './waiting.js';
 
 @Injectable()
@@ -118,14 +119,26 @@ export class Sets {
   }
 
   async result(id: string, by: SignedIn): Promise<unknown> {
-    const row = await this.#analysisRow(id);
-    if (row.computation.result === null) throw refuse.notFound('result');
+    const row = await this.config.database.prisma.analysis.findUnique({
+      where: { id },
+      select: {
+        set: { select: { unitId: true } },
+        computation: { select: { result: true, packedResult: true } },
+      },
+    });
+    if (!row) throw refuse.notFound('analysis');
+    const result = await storedResult(row.computation);
+    if (result === null) throw refuse.notFound('result');
     await this.#noteOpening(row.set.unitId, by);
-    return row.computation.result;
+    return result;
   }
 
   async figure(id: string, name: string, form: 'svg' | 'png' | 'csv' | 'json', by: SignedIn) {
-    const row = await this.#analysisRow(id);
+    const row = await this.config.database.prisma.analysis.findUnique({
+      where: { id },
+      select: { set: { select: { unitId: true } }, computation: { select: { figures: true } } },
+    });
+    if (!row) throw refuse.notFound('analysis');
     const figures = (row.computation.figures ?? []) as unknown as Record<string, string>[];
     const sha256 = figures.find((figure) => figure['name'] === name)?.[form];
     if (sha256 === undefined) throw refuse.notFound('figure');
@@ -174,7 +187,7 @@ export class Sets {
   async #analysisRow(id: string) {
     const row = await this.config.database.prisma.analysis.findUnique({
       where: { id },
-      include: { computation: true, set: { include: setInclude } },
+      include: { computation: { omit: wholeResult }, set: { include: setInclude } },
     });
     if (!row) throw refuse.notFound('analysis');
     return row;

@@ -28,20 +28,29 @@ export class Overview {
     const now = new Date();
     // The number first: what comes after it is told again, never missed.
     const feedNumber = await lastFeedNumber(database);
-    const [team, loans, running, waiting, sealed] = await Promise.all([
+    const [team, loans, running, waiting, sealed, first] = await Promise.all([
       teamPlan(database, now),
-      this.loans.list({}, by),
+      this.loans.open(by),
       analysisSummaries(database.prisma, {
         computation: { state: { in: ['queued', 'reading', 'analysing', 'drawing'] } },
       }),
       this.#waiting(),
       sealedFrom(database.prisma, by.id),
+      database.prisma.loan.findFirst({ select: { id: true } }),
     ]);
     const { zone } = team;
     const today = DateTime.fromJSDate(now, { zone }).toISODate() ?? now.toISOString().slice(0, 10);
     const mentions = await mentionNeeds(database.prisma, loans, by.id, sealed);
     const needs = needsOf(loans, waiting, today, [...planNeeds(team, loans), ...mentions]);
-    return { today, timeZone: zone, needs, loans, running: withoutSealed(running, sealed), feedNumber };
+    return {
+      today,
+      timeZone: zone,
+      needs,
+      loans,
+      begun: first !== null,
+      running: withoutSealed(running, sealed),
+      feedNumber,
+    };
   }
 
   async events(

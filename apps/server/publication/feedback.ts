@@ -81,9 +81,12 @@ export class Feedback {
   async overview(): Promise<FeedbackOverview> {
     const rows = await this.config.database.prisma.readerFeedback.findMany({
       orderBy: { createdAt: 'desc' },
-      include: { publication: true },
+      include: { publication: { select: { title: true, number: true } } },
     });
-    const current = await this.config.database.prisma.publication.findMany({ where: { state: 'published' } });
+    const current = await this.config.database.prisma.publication.findMany({
+      where: { state: 'published', loanId: { in: [...new Set(rows.map(({ loanId }) => loanId))] } },
+      select: { loanId: true, title: true },
+    });
     const summaries = current.map(({ loanId, title }) =>
       summaryOf(
         loanId,

@@ -35,13 +35,14 @@ export class ReviewsController {
     @Inject(CONFIG) private readonly config: ServerConfig,
   ) {}
 
-  @Route('GET', '', 'public', 'Reviews that are out, newest first')
+  @Route('GET', '', 'public', 'Reviews that are out, newest first, a part at a time')
   async list(
+    @AskedAll(contract.PublishedQuery) query: z.output<typeof contract.PublishedQuery>,
     @Req() request: FastifyRequest,
     @Res({ passthrough: true }) reply: FastifyReply,
   ): Promise<contract.ReviewSummary[]> {
     await this.#reading(request, reply);
-    return this.reviews.list(request.person);
+    return this.reviews.list(query, request.person);
   }
 
   @Route('GET', 'units', 'public', 'Published units by their numbers, kind and words')

@@ -7,6 +7,7 @@ import type { z } from 'zod';
 import {
   archiveNumberNames,
   type ComparisonQuery,
+  type PublishedQuery,
   type ReviewContent,
   type ReviewSummary,
   type ReviewUnitsPage,
@@ -23,6 +24,7 @@ import {
   instantOf,
   nothingSealed,
   publicationHouse,
+  reviewsOut,
   reviewVersions,
   sealedFrom,
   type PublishedUnitRow,
@@ -45,28 +47,14 @@ const current = { state: 'published' as const };
 export class Reviews {
   constructor(@Inject(CONFIG) private readonly config: ServerConfig) {}
 
-  async list(reader: Reader): Promise<ReviewSummary[]> {
+  async list(query: z.output<typeof PublishedQuery>, reader: Reader): Promise<ReviewSummary[]> {
     const { prisma } = this.config.database;
     const sealed = await this.#sealedFrom(reader);
-    const rows = await prisma.publication.findMany({
-      where: { ...current, loanId: { notIn: [...sealed.loans] } },
-      orderBy: { publishedAt: 'desc' },
-      include: { units: { orderBy: { position: 'asc' } } },
-    });
-    const first = await prisma.publication.groupBy({
-      by: ['loanId'],
-      where: { number: { not: null } },
-      _min: { publishedAt: true },
-    });
-    return rows.map(({ loanId, title, number, publishedAt, content, units }) => ({
-      loanId,
-      title,
-      makerName: (content as unknown as ReviewContent).makerName,
-      number: number ?? 0,
-      publishedAt: instantOf(publishedAt) ?? '',
-      firstPublishedAt: instantOf(first.find((one) => one.loanId === loanId)?._min.publishedAt ?? null) ?? '',
-      invented: (content as unknown as ReviewContent).invented,
-      units: units.map(({ id, name, makerName, kind }) => ({ id, name, makerName, kind })),
+    const rows = await reviewsOut(prisma, query, [...sealed.loans]);
+    return rows.map(({ publishedAt, firstPublishedAt, ...row }) => ({
+      ...row,
+      publishedAt: publishedAt.toISOString(),
+      firstPublishedAt: firstPublishedAt.toISOString(),
     }));
   }
 

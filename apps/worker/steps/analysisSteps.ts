@@ -28,6 +28,7 @@ interface Computation {
   readonly invented: boolean;
   readonly state: string;
   readonly algorithmVersion: string;
+  readonly computeMs: number | null;
 }
 
 /** While which a step is wanted. */
@@ -50,7 +51,9 @@ export class AnalysisSteps {
     const computation = await this.#take(job, 'queued', 'reading', 0.05);
     if (!computation) return;
     const entries = await loadEntries(this.config.blobs, computation.inputs);
+    const started = performance.now();
     const { series, problems } = await this.pool.read({ entries });
+    const computeMs = performance.now() - started;
     const kept = series ? await this.config.blobs.keep(series) : undefined;
     await this.#save(job, async (made) => {
       if (!kept) {
@@ -62,6 +65,7 @@ export class AnalysisSteps {
         state: 'analysing',
         progress: 0.3,
         series: kept.sha256,
+        computeMs,
       });
     });
   }
@@ -69,10 +73,10 @@ export class AnalysisSteps {
   async analyse(job: RunningJob<'analyse-set'>): Promise<void> {
     const computation = await this.#take(job, 'analysing', 'analysing', 0.4);
     if (!computation?.series) return;
-    const started = performance.now();
     const series = await this.config.blobs.read(computation.series);
+    const started = performance.now();
     const { result, summary, profile } = await this.pool.analyse({ series, settings: computation.settings });
-    const computeMs = performance.now() - started;
+    const computeMs = (computation.computeMs ?? 0) + performance.now() - started;
     await this.#save(job, async (made) => {
       made.request('draw-figures', nextId(job, 'draw'), { computationId: computation.id });
       await stepComputation(made, computation.id, {
@@ -92,10 +96,12 @@ export class AnalysisSteps {
     const title = await this.#titleOf(computation.id);
     const { result, invented } = computation;
     const provenance = provenanceOf(computation);
+    const started = performance.now();
     const drawn = await this.pool.draw({ result, title, invented, provenance });
+    const computeMs = (computation.computeMs ?? 0) + performance.now() - started;
     const figures = await keepFigures(this.config.blobs, drawn);
     await this.#save(job, async (made) => {
-      await stepComputation(made, computation.id, { state: 'done', progress: 1, figures });
+      await stepComputation(made, computation.id, { state: 'done', progress: 1, figures, computeMs });
       await archiveComputation(made, computation.id);
       await tellMissingData(made, computation.id);
     });

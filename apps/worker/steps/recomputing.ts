@@ -71,9 +71,9 @@ export class Recomputing {
         `This worker computes by version ${result.algorithmVersion}, the campaign asks for ${item.algorithmVersion}. Start every worker with the server's version.`,
       );
     }
-    const computeMs = performance.now() - started;
     const provenance = provenanceOf({ ...item, id: item.computationId });
     const drawn = await this.pool.draw({ result, title: item.unitName, invented: item.invented, provenance });
+    const computeMs = performance.now() - started;
     const { sha256 } = await blobs.keep(series);
     return { series: sha256, result, summary, profile, figures: await keepFigures(blobs, drawn), computeMs };
   }

@@ -7,6 +7,7 @@ import {
   clearOld,
   forgetSetAside,
   noteSetAside,
+  packOldResults,
   purgeBin,
   startDuePublications,
   theHouse,
@@ -40,6 +41,8 @@ const KEEP_PROPOSALS_MS = 7 * Day;
 const KEEP_DELIVERIES_MS = 180 * Day;
 const KEEP_TRIES_MS = 30 * Day;
 const KEEP_ENDED_JOBS_MS = Day;
+/** Every hour; a few take a second. */
+const PACKED_AT_ONCE = 500;
 
 @Injectable()
 export class Upkeep implements OnModuleDestroy {
@@ -91,6 +94,7 @@ export class Upkeep implements OnModuleDestroy {
     await clearExports(database, blobs, now);
     await purgeBin(database, now);
     await clearLeavingFiles(database, (sha256, before) => blobs.remove(sha256, before), now);
+    await packOldResults(database, PACKED_AT_ONCE);
     await this.config.queues.prune(KEEP_ENDED_JOBS_MS);
     await checkHistoryDaily(database, theHouse, now);
   }

@@ -1,13 +1,21 @@
 /** What the pages ask for. Live events keep answers fresh, so they are not asked again for their age alone. */
-import { infiniteQueryOptions, queryOptions } from '@tanstack/react-query';
+import { infiniteQueryOptions, keepPreviousData, queryOptions } from '@tanstack/react-query';
+import type { LoansQuery, LoanSummary } from '../contracts.js';
 import { api } from './api.js';
+import { inParts } from './inParts.js';
 import { keys } from './keys.js';
 import type { HistoryQuery } from '../contracts.js';
 
 export const queries = {
   session: () => queryOptions({ queryKey: keys.session, queryFn: () => api.session() }),
   dashboard: () => queryOptions({ queryKey: keys.dashboard, queryFn: () => api.dashboard() }),
-  loans: () => queryOptions({ queryKey: keys.loans, queryFn: () => api.loans() }),
+  loans: (ask: Omit<LoansQuery, 'after' | 'limit'>) =>
+    infiniteQueryOptions({
+      queryKey: [...keys.loans, ask],
+      queryFn: ({ pageParam }) => api.loans({ ...ask, after: pageParam }),
+      placeholderData: keepPreviousData,
+      ...inParts<LoanSummary>(({ id }) => id),
+    }),
   loan: (id: string) => queryOptions({ queryKey: keys.loan(id), queryFn: () => api.loan(id) }),
   loanHistory: (id: string) =>
     queryOptions({ queryKey: keys.loanHistory(id), queryFn: () => api.loanHistory(id) }),
@@ -38,7 +46,12 @@ export const queries = {
   waiting: (analysisId: string) =>
     queryOptions({ queryKey: keys.waiting(analysisId), queryFn: () => api.waiting(analysisId) }),
   invitations: () => queryOptions({ queryKey: keys.invitations, queryFn: () => api.invitations() }),
-  published: () => queryOptions({ queryKey: keys.published, queryFn: () => api.published() }),
+  published: () =>
+    infiniteQueryOptions({
+      queryKey: keys.published,
+      queryFn: ({ pageParam }) => api.published({ after: pageParam }),
+      ...inParts<LoanSummary>(({ id }) => id),
+    }),
   plan: () => queryOptions({ queryKey: [...keys.plan, 'now'], queryFn: () => api.plan() }),
   bookings: (from: string, to: string) =>
     queryOptions({ queryKey: keys.bookings(from, to), queryFn: () => api.bookings(from, to) }),

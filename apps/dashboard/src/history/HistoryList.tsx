@@ -1,14 +1,10 @@
 /** Who did what, when and why. */
-import { useQuery } from '@tanstack/react-query';
 import { Link } from 'react-router';
-import { queries } from '../api/queries.js';
 import type { HistoryView } from '../contracts.js';
 import { Instant } from '../kit/index.js';
 import '../styles/history.css';
 
 export function HistoryList({ entries, withLoan }: { entries: readonly HistoryView[]; withLoan?: boolean }) {
-  const loans = useQuery({ ...queries.loans(), enabled: withLoan === true }).data ?? [];
-  const titleOf = new Map(loans.map((loan) => [loan.id, loan.title]));
   if (entries.length === 0) return <p className="empty">Nothing has happened yet.</p>;
   return (
     <ol className="history">
@@ -21,7 +17,7 @@ export function HistoryList({ entries, withLoan }: { entries: readonly HistoryVi
             <strong>{entry.by}</strong> {entry.sentence}{' '}
             {withLoan && entry.loanId && (
               <Link className="small" to={`/loans/${entry.loanId}`}>
-                {titleOf.get(entry.loanId) ?? 'to the loan'}
+                {entry.loanTitle ?? 'to the loan'}
               </Link>
             )}
             {entry.reason && <span className="history-reason">{entry.reason}</span>}

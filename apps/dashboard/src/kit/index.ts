@@ -5,6 +5,7 @@ export * from './CopyText.js';
 export * from './Dialog.js';
 export * from './fields.js';
 export * from './Icon.js';
+export * from './More.js';
 export * from './Notice.js';
 export * from './Overtaken.js';
 export * from './Page.js';

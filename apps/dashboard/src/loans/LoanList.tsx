@@ -1,11 +1,12 @@
-/** Every loan, open ones first. */
-import { useQuery } from '@tanstack/react-query';
-import { useMemo, useState } from 'react';
+/** Every loan, open ones first; found by the server, a part at a time. */
+import { useInfiniteQuery } from '@tanstack/react-query';
+import { useState } from 'react';
 import { Link } from 'react-router';
 import { queries } from '../api/queries.js';
+import { useSettled } from '../api/useSettled.js';
 import { useHere } from '../app/session.js';
 import { stageWords, type LoanSummary } from '../contracts.js';
-import { Answer, ChoiceField, Day, InventedMark, PageHead, TextField } from '../kit/index.js';
+import { Answer, ChoiceField, Day, InventedMark, More, PageHead, TextField } from '../kit/index.js';
 import { spareByClock, spareWords } from '../words/dates.js';
 import { count } from '../words/numbers.js';
 import { UrgencyTag } from './UrgencyTag.js';
@@ -14,7 +15,10 @@ import '../styles/loans.css';
 type Show = 'open' | 'closed' | 'all';
 
 export function LoanList() {
-  const loans = useQuery(queries.loans());
+  const [show, setShow] = useState<Show>('open');
+  const [text, setText] = useState('');
+  const wanted = useSettled(text.trim());
+  const loans = useInfiniteQuery(queries.loans({ show, text: wanted }));
   return (
     <>
       <PageHead
@@ -25,49 +29,38 @@ export function LoanList() {
           </Link>
         }
       />
-      <Answer query={loans} what="the loans">
-        {(found) => <FilteredLoans loans={found} />}
-      </Answer>
+      <div className="stack">
+        <div className="loan-filter">
+          <TextField label="Find" value={text} onChange={setText} placeholder="Title, maker or unit" />
+          <ChoiceField
+            label="Show"
+            value={show}
+            onChange={setShow}
+            options={[
+              { value: 'open', words: 'Open' },
+              { value: 'closed', words: 'Closed' },
+              { value: 'all', words: 'All' },
+            ]}
+          />
+        </div>
+        <Answer query={loans} what="the loans">
+          {({ pages }) =>
+            pages.flat().length === 0 ? (
+              <p className="empty">{noneWords(show, wanted)}</p>
+            ) : (
+              <LoanTable loans={pages.flat()} />
+            )
+          }
+        </Answer>
+        <More query={loans} words="More loans" />
+      </div>
     </>
   );
 }
 
-function FilteredLoans({ loans }: { loans: readonly LoanSummary[] }) {
-  const [show, setShow] = useState<Show>('open');
-  const [text, setText] = useState('');
-  const shown = useMemo(() => {
-    const wanted = text.trim().toLocaleLowerCase();
-    return loans
-      .filter((loan) => show === 'all' || (loan.stage === 'closed') === (show === 'closed'))
-      .filter((loan) => wanted === '' || haystack(loan).includes(wanted))
-      .sort((a, b) => (a.returnBy ?? '9').localeCompare(b.returnBy ?? '9'));
-  }, [loans, show, text]);
-  return (
-    <div className="stack">
-      <div className="loan-filter">
-        <TextField label="Find" value={text} onChange={setText} placeholder="Title, maker or unit" />
-        <ChoiceField
-          label="Show"
-          value={show}
-          onChange={setShow}
-          options={[
-            { value: 'open', words: 'Open' },
-            { value: 'closed', words: 'Closed' },
-            { value: 'all', words: 'All' },
-          ]}
-        />
-      </div>
-      {shown.length === 0 ? (
-        <p className="empty">{loans.length === 0 ? 'No loan yet.' : 'No loan like this.'}</p>
-      ) : (
-        <LoanTable loans={shown} />
-      )}
-    </div>
-  );
-}
-
-function haystack(loan: LoanSummary): string {
-  return [loan.title, loan.makerName, ...loan.units.map((unit) => unit.name)].join(' ').toLocaleLowerCase();
+function noneWords(show: Show, text: string): string {
+  if (text !== '') return 'No loan like this.';
+  return { open: 'No loan is open.', closed: 'No loan is closed.', all: 'No loan yet.' }[show];
 }
 
 function LoanTable({ loans }: { loans: readonly LoanSummary[] }) {

@@ -1,5 +1,5 @@
 /** One maker: how to reach them, and what they have lent. */
-import { useQuery, useQueryClient } from '@tanstack/react-query';
+import { useInfiniteQuery, useQuery, useQueryClient } from '@tanstack/react-query';
 import { useState } from 'react';
 import { Link, useNavigate, useParams } from 'react-router';
 import { api } from '../api/api.js';
@@ -9,7 +9,7 @@ import { stageWords, type MakerView } from '../contracts.js';
 import { DeleteThis } from '../bin/DeleteThis.js';
 import { RecordEditor, type FieldGroup } from '../edit/RecordEditor.js';
 import { RecordFacts } from '../edit/RecordFacts.js';
-import { Answer, Button, Day, InventedMark, PageHead } from '../kit/index.js';
+import { Answer, Button, Day, InventedMark, More, PageHead } from '../kit/index.js';
 import { Contacts } from './Contacts.js';
 import '../styles/edit.css';
 
@@ -86,13 +86,13 @@ function MakerFound({ maker }: { maker: MakerView }) {
 }
 
 function MakerLoans({ makerId }: { makerId: string }) {
-  const loans = useQuery(queries.loans());
+  const loans = useInfiniteQuery(queries.loans({ makerId }));
   return (
     <section className="section stack">
       <h2>Loans</h2>
       <Answer query={loans} what="the loans">
         {(found) => {
-          const own = found.filter((loan) => loan.makerId === makerId);
+          const own = found.pages.flat();
           if (own.length === 0) return <p className="soft">None yet.</p>;
           return (
             <ul className="lines">
@@ -108,6 +108,7 @@ function MakerLoans({ makerId }: { makerId: string }) {
           );
         }}
       </Answer>
+      <More query={loans} words="More loans" />
     </section>
   );
 }

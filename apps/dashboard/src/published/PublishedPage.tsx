@@ -1,14 +1,14 @@
 /** Reviews that are out. */
-import { useQuery } from '@tanstack/react-query';
+import { useInfiniteQuery } from '@tanstack/react-query';
 import { Link } from 'react-router';
 import { queries } from '../api/queries.js';
 import { isMember, useHere } from '../app/session.js';
 import type { LoanSummary } from '../contracts.js';
-import { Answer, Icon, Instant, InventedMark, PageHead } from '../kit/index.js';
+import { Answer, Icon, Instant, InventedMark, More, PageHead } from '../kit/index.js';
 
 export function PublishedPage() {
   const { person } = useHere();
-  const published = useQuery(queries.published());
+  const published = useInfiniteQuery(queries.published());
   return (
     <>
       <PageHead
@@ -28,18 +28,19 @@ export function PublishedPage() {
         }
       />
       <Answer query={published} what="what is published">
-        {(loans) =>
-          loans.length === 0 ? (
+        {({ pages }) =>
+          pages.flat().length === 0 ? (
             <p className="empty">Nothing is published yet. It appears here the moment it is.</p>
           ) : (
             <ul className="lines published">
-              {loans.map((loan) => (
+              {pages.flat().map((loan) => (
                 <PublishedLine key={loan.id} loan={loan} />
               ))}
             </ul>
           )
         }
       </Answer>
+      <More query={published} words="Earlier reviews" />
     </>
   );
 }

@@ -1,11 +1,11 @@
 /** The archive for everybody: reviews that are out, found by their numbers, ticked to be compared. */
-import { useQuery } from '@tanstack/react-query';
+import { useInfiniteQuery, useQuery } from '@tanstack/react-query';
 import { useState } from 'react';
 import { Link, useSearchParams } from 'react-router';
 import { readAsk, readChosen, writeAsk, type ArchiveAsk } from '../archive/archiveAddress.js';
 import { ArchiveSearch } from '../archive/ArchiveSearch.js';
 import { MOST_COMPARED, type ReviewSummary, type ReviewUnitsPage } from '../contracts.js';
-import { Answer, Button, Icon, Instant, InventedMark, PageHead } from '../kit/index.js';
+import { Answer, Button, Icon, Instant, InventedMark, More, PageHead } from '../kit/index.js';
 import { count, listWords } from '../words/numbers.js';
 import { compareReviewsPath, reviewQueries } from './reviewQueries.js';
 import { ReviewTable } from './ReviewTable.js';
@@ -18,7 +18,7 @@ export function ReviewsPage() {
   const [address, setAddress] = useSearchParams();
   const ask = readAsk(address);
   const [chosen, setChosen] = useState<readonly string[]>(() => readChosen(address));
-  const reviews = useQuery(reviewQueries.list());
+  const reviews = useInfiniteQuery(reviewQueries.list());
   const found = useQuery(reviewQueries.units(ask));
   const change = (next: ArchiveAsk) => setAddress(writeAsk(next, chosen), { preventScrollReset: true });
   const choose = (ids: readonly string[]) => {
@@ -30,8 +30,9 @@ export function ReviewsPage() {
       <PageHead title="Reviews" beneath="Measured, heard and published, as they stood when they came out." />
       <div className="stack">
         <Answer query={reviews} what="the reviews">
-          {(list) => <ReviewList reviews={list} />}
+          {(list) => <ReviewList reviews={list.pages.flat()} />}
         </Answer>
+        <More query={reviews} words="Earlier reviews" />
         <section className="section stack" aria-labelledby="by-numbers">
           <h2 id="by-numbers">Find units by their numbers</h2>
           <ArchiveSearch

@@ -1,13 +1,19 @@
 /** What the public pages ask for; live events call `reviews` stale by that name. */
-import { keepPreviousData, queryOptions } from '@tanstack/react-query';
+import { infiniteQueryOptions, keepPreviousData, queryOptions } from '@tanstack/react-query';
 import { api } from '../api/api.js';
+import { inParts } from '../api/inParts.js';
 import { keys } from '../api/keys.js';
 import type { ArchiveAsk } from '../archive/archiveAddress.js';
 import type { CompareAsk } from '../archive/compareAddress.js';
-import { asAddress } from '../contracts.js';
+import { asAddress, type ReviewSummary } from '../contracts.js';
 
 export const reviewQueries = {
-  list: () => queryOptions({ queryKey: ['reviews', 'list'], queryFn: () => api.reviews() }),
+  list: () =>
+    infiniteQueryOptions({
+      queryKey: ['reviews', 'list'],
+      queryFn: ({ pageParam }) => api.reviews({ after: pageParam }),
+      ...inParts<ReviewSummary>(({ loanId }) => loanId),
+    }),
   one: (loanId: string, version: number | undefined) =>
     queryOptions({
       queryKey: ['reviews', loanId, version ?? 'current'],

@@ -25,20 +25,20 @@ export function Today() {
 function TodayView({ view }: { view: DashboardView }) {
   const today = useToday();
   const next = inOrder(view.needs)[0];
-  const open = view.loans.filter((loan) => loan.stage !== 'closed').length;
   return (
     <>
       <header className="today-head">
         <p className="soft">
           <time dateTime={today}>{shortDay(today, today)}</time>
           {', '}
-          {count(open, 'loan')} open, {count(view.needs.length, 'thing waits', 'things wait')} for somebody
+          {count(view.loans.length, 'loan')} open, {count(view.needs.length, 'thing waits', 'things wait')}{' '}
+          for somebody
         </p>
         <h1>{headline(view)}</h1>
         {next && <NextLine need={next} />}
       </header>
       <Running running={view.running} />
-      {view.loans.length === 0 ? (
+      {!view.begun ? (
         <p className="empty">
           Nothing has been lent to you yet. <Link to="/loans/new">Add the first loan</Link>; its maker comes
           with it.
@@ -51,7 +51,7 @@ function TodayView({ view }: { view: DashboardView }) {
           <LoanTimeline loans={view.loans} />
         </section>
       )}
-      {view.loans.length > 0 && <Needs needs={view.needs} />}
+      {view.begun && <Needs needs={view.needs} />}
     </>
   );
 }
