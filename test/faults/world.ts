@@ -53,6 +53,19 @@ interface Surroundings {
 export async function openWorld(backEnd: BackEnd): Promise<World> {
   const installation = await makeInstallation(backEnd);
   const surroundings = await surround(installation);
+  try {
+    return await begin(backEnd, installation, surroundings);
+  } catch (error) {
+    await closeWorld({ installation, surroundings });
+    throw error;
+  }
+}
+
+async function begin(
+  backEnd: BackEnd,
+  installation: Installation,
+  surroundings: Surroundings,
+): Promise<World> {
   // The first start makes the database.
   const server = await startOne({ installation, surroundings }, backEnd === 'embedded' ? 'all' : 'api');
   const worker = backEnd === 'embedded' ? server : await startOne({ installation, surroundings }, 'worker');
@@ -107,7 +120,7 @@ export function projectRoot(folder: string): string {
   return existsSync(path.join(folder, 'package.json')) ? folder : projectRoot(path.dirname(folder));
 }
 
-export async function closeWorld({ installation, surroundings }: World): Promise<void> {
+export async function closeWorld({ installation, surroundings }: Startable): Promise<void> {
   await setClock(surroundings, 0);
   // The processes end, then the disk can go, then the folder.
   const gone = installation.remove().catch((error: NodeJS.ErrnoException) => {
