@@ -20,12 +20,11 @@ export type BackEnd = 'embedded' | 'redis-and-postgres' | 'many-machines';
 /** Redis is a Debian package: where it is absent its suites say so, and under CI that is a failure. */
 export const hasRedis = spawnSync('redis-server', ['--version']).status === 0;
 const chosen = (second: BackEnd): readonly BackEnd[] => (hasRedis ? ['embedded', second] : ['embedded']);
-/** For the suites in which it matters that what one server is asked another one answers. */
-export const spreadBackEnds = chosen('many-machines');
 /** Where one process is to be killed, or one after the other. */
 export const processBackEnds = chosen('redis-and-postgres');
 /** Four processes take a while to start: `SOJOURN_TEST_MACHINES=all` spreads every suite over them. */
-export const backEnds = process.env['SOJOURN_TEST_MACHINES'] === 'all' ? spreadBackEnds : processBackEnds;
+export const backEnds =
+  process.env['SOJOURN_TEST_MACHINES'] === 'all' ? chosen('many-machines') : processBackEnds;
 if (!hasRedis) {
   if (process.env['CI']) throw new Error('redis-server is not installed: under CI its suites must run.');
   console.warn('\n*** SKIPPED: the Redis suites, since redis-server is not installed. ***\n');

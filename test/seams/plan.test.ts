@@ -2,17 +2,12 @@
 import { DateTime } from 'luxon';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { Refused, type BookingView } from '../../libs/contracts/index.js';
-import {
-  spreadBackEnds,
-  makeInstallation,
-  type Installation,
-  type RunningInstallation,
-} from './installation.js';
+import { backEnds, makeInstallation, type Installation, type RunningInstallation } from './installation.js';
 import { acceptPlan, addLoans, allBookings, clashes, dayFromNow, mondayAt, ZONE } from './planScene.js';
 import { openTables, startSecond } from './secondServer.js';
 import { join, refusalOf, setUpOwner, visit, type Visitor } from './visitor.js';
 
-describe.each(spreadBackEnds)('the plan in force on %s', (backEnd) => {
+describe.each(backEnds)('the plan in force on %s', (backEnd) => {
   let installation: Installation;
   let server: RunningInstallation;
   let host: Visitor;

@@ -4,15 +4,10 @@ import type { AnalysisView, FeedEvent } from '../../libs/contracts/index.js';
 import { readMeasurementSet } from '../../libs/measurement-files/readMeasurementSet.js';
 import { analyse } from '../../libs/acoustics/analyse.js';
 import { measurementSet } from '../../seed/files/measurementSet.js';
-import {
-  spreadBackEnds,
-  makeInstallation,
-  type Installation,
-  type RunningInstallation,
-} from './installation.js';
+import { backEnds, makeInstallation, type Installation, type RunningInstallation } from './installation.js';
 import { follow, join, makeUnit, refusalOf, setUpOwner, waitFor, type Visitor } from './visitor.js';
 
-describe.each(spreadBackEnds)('a loan from request to result on %s', (backEnd) => {
+describe.each(backEnds)('a loan from request to result on %s', (backEnd) => {
   let installation: Installation;
   let server: RunningInstallation;
   let host: Visitor;

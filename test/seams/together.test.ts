@@ -4,16 +4,11 @@ import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import * as Y from 'yjs';
 import type { DraftKept, DraftNews, DraftOpened, PreviewPart } from '../../libs/contracts/index.js';
 import { anchorAt, textIn, textOf } from '../../libs/drafts/index.js';
-import {
-  spreadBackEnds,
-  makeInstallation,
-  type Installation,
-  type RunningInstallation,
-} from './installation.js';
+import { backEnds, makeInstallation, type Installation, type RunningInstallation } from './installation.js';
 import { openTables, startSecond } from './secondServer.js';
 import { join, makeUnit, refusalOf, setUpOwner, visit, waitFor, type Visitor } from './visitor.js';
 
-describe.each(spreadBackEnds)('writing together on %s', (backEnd) => {
+describe.each(backEnds)('writing together on %s', (backEnd) => {
   let installation: Installation;
   let first: RunningInstallation;
   let second: RunningInstallation;
