@@ -26,7 +26,7 @@ const changes: Readonly<Record<string, { schema: z.ZodType; least: object }>> = 
   backupPlan: { schema: contract.ChangeBackupPlan, least: { version: 1 } },
 };
 /** Whole answers to one question, not parts of a record. */
-const whole = ['ChangePassword', 'ChangeTemplate'];
+const whole = ['ChangePassword', 'ChangeTemplate', 'ChangeUploadQuota'];
 
 describe('a change', () => {
   it.each(Object.entries(changes))(

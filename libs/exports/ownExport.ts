@@ -52,8 +52,8 @@ async function* personal(tx: Tx, accountId: string): AsyncGenerator<ExportEntry>
   yield asCsv('tokens.csv', ['name', 'scopes', 'createdAt', 'expiresAt', 'lastUsedAt', 'revokedAt'], tokens);
   yield asJson('hours.json', hours);
   yield asCsv('absences.csv', ['start', 'finish', 'why'], absences);
-  const { webhookSecret: _, ...shown } = choice ?? { webhookSecret: null };
-  yield asJson('notifications.json', shown);
+  const { channels, quietFrom, quietTo, webhookUrl } = choice ?? {};
+  yield asJson('notifications.json', { channels, quietFrom, quietTo, webhookUrl });
   yield asCsv('messages.csv', ['createdAt', 'channel', 'kind', 'sentence', 'state', 'sentAt'], messages);
 }
 

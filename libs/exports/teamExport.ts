@@ -1,5 +1,5 @@
 /** Everything the team has, in open formats: a folder for each loan, and beside them what belongs to all. */
-import { readReviewText, type Database, type Tx } from '../store/index.js';
+import { readReviewText, storedResult, type Database, type Tx } from '../store/index.js';
 import { asCsv } from './csvTable.js';
 import { asJson, nestedPath, pathPart, type ExportEntry } from './exportEntry.js';
 import { calendarOf } from './ownExport.js';
@@ -91,12 +91,16 @@ async function* unitFolder(tx: Tx, unitId: string, folder: string): AsyncGenerat
           state: true,
           summary: true,
           result: true,
+          packedResult: true,
         },
       });
+      const { packedResult, ...said } = computation ?? { result: null, packedResult: null };
+      const result = await storedResult({ result: said.result, packedResult });
       yield asJson(`${folder}/analyses/${name} ${pathPart(id, id)}.json`, {
         set: set.name,
         createdAt,
-        ...computation,
+        ...said,
+        result,
       });
     }
   }

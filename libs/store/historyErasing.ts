@@ -33,7 +33,8 @@ export async function eraseFromHistory(
     select: { id: true, number: true },
   });
   const names = await tx.historyEntry.findMany({
-    where: { nameErasedAt: null, actorId: accountId },
+    // Whoever joined had no account yet at that moment: the line is about it.
+    where: { nameErasedAt: null, OR: [{ actorId: accountId }, { actorId: null, ...about }] },
     select: { id: true, number: true },
   });
   const now = new Date();

@@ -6,7 +6,9 @@ import { Prisma } from './generated/client.js';
 const NEEDS_NONE: readonly string[] = [
   'AppliedEffect.*',
   'Blob.*',
+  'Computation.findings',
   'Computation.profile',
+  'Computation.quality',
   'Computation.result',
   'Computation.summary',
   'FeedEvent.*',

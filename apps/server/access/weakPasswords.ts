@@ -46,6 +46,6 @@ function unit(text: string): string {
 
 /** All of it is neighbours of the row, up or down. */
 function runs(row: string, text: string): boolean {
-  const back = [...row].toReversed().join('');
+  const back = Array.from(row).toReversed().join('');
   return row.includes(text) || back.includes(text);
 }
