@@ -24,6 +24,8 @@ export async function main(argv: readonly string[]): Promise<number> {
   const stopping = new AbortController();
   const stop = () => stopping.abort();
   process.once('SIGINT', stop).once('SIGTERM', stop);
+  // A request that waits for a new connection keeps no process alive, and neither does its time limit.
+  const awake = setInterval(() => undefined, 1000);
   try {
     const outcome = await run(request, stopping.signal);
     for (const one of outcome.problems) process.stderr.write(`${formatProblem(one)}\n`);
@@ -32,6 +34,7 @@ export async function main(argv: readonly string[]): Promise<number> {
   } catch (error) {
     return stopped(error, request.json);
   } finally {
+    clearInterval(awake);
     process.off('SIGINT', stop).off('SIGTERM', stop);
   }
 }

@@ -63,7 +63,9 @@ const ASIDE = [
   'FeedCounter',
   'FeedEvent',
   'HistoryEntry',
+  'HistoryHead',
   'OutboxRequest',
+  'ProcessSign',
   'Session',
 ];
 

@@ -12,7 +12,7 @@ import { measurementSet } from '../../seed/files/measurementSet.js';
 import { databaseOf } from './databaseOf.js';
 import { hasRedis, makeInstallation, type Installation, type RunningInstallation } from './installation.js';
 import type { Machine } from './machines.js';
-import { join, makeUnit, refusalOf, setUpOwner, waitFor, type Visitor } from './visitor.js';
+import { everyLoan, join, makeUnit, refusalOf, setUpOwner, waitFor, type Visitor } from './visitor.js';
 
 describe.runIf(hasRedis)('two servers and two workers', { timeout: 240_000 }, () => {
   let installation: Installation;
@@ -169,7 +169,7 @@ describe.runIf(hasRedis)('two servers and two workers', { timeout: 240_000 }, ()
 
     const ended = await Promise.all(asked.map((each) => settled(host, each)));
     expect(ended.map(({ state }) => state)).toEqual(asked.map(() => 'done'));
-    const there = (await host.client.loans()).map(({ title }) => title);
+    const there = (await everyLoan(host)).map(({ title }) => title);
     expect(written.filter((title) => !there.includes(title))).toEqual([]);
     const events = await allEvents(host);
     for (const reader of readers) {

@@ -2,11 +2,13 @@
 import { io, type Socket } from 'socket.io-client';
 import {
   createClient,
+  LIST_PART,
   Refused,
   sender,
   type Client,
   type FeedEvent,
   type FollowReply,
+  type LoanSummary,
   type Room,
 } from '../../libs/contracts/index.js';
 
@@ -126,4 +128,14 @@ export async function refusalOf(work: Promise<unknown>): Promise<Refused> {
     throw error;
   }
   throw new Error('It was not refused.');
+}
+
+/** The list of loans comes in parts. */
+export async function everyLoan({ client }: Visitor): Promise<LoanSummary[]> {
+  const loans: LoanSummary[] = [];
+  for (;;) {
+    const part = await client.loans({ after: loans.at(-1)?.id });
+    loans.push(...part);
+    if (part.length < LIST_PART) return loans;
+  }
 }
