@@ -8,7 +8,7 @@ import { DEMO_PASSWORD, type LoanSummary } from '../../../libs/contracts/index.j
 import { demoTeam } from '../../../seed/scenario/team.js';
 import { demoScenario } from '../../../seed/scenario.js';
 import { makeInstallation, type Installation } from '../installation.js';
-import { visit, type Visitor } from '../visitor.js';
+import { everyLoan, visit, type Visitor } from '../visitor.js';
 import { chromiumPath, launchChromium } from './chromium.js';
 import { keepPictures } from './failures.js';
 import { atRest, expectUsable, moods, sizes } from './pageChecks.js';
@@ -111,9 +111,9 @@ describe.skipIf(!chromiumPath)('the invented demo', () => {
       await expect
         .poll(
           async () => {
-            const { running, loans: all } = await host.client.dashboard();
-            loans = all;
-            return { running: running.length, loans: all.length };
+            const { running } = await host.client.dashboard();
+            loans = await everyLoan(host);
+            return { running: running.length, loans: loans.length };
           },
           { timeout: DEMO_PATIENCE_MS, interval: 1000 },
         )

@@ -24,10 +24,6 @@ export function openLive(doors: LiveDoors): OpenLive {
   const socket: LiveSocket = io({
     path: '/api/socket',
     withCredentials: true,
-    // One connection on one server: no balancer has to remember who came from where. Polling is for networks that let
-    // no such connection through, and wants a balancer that does remember.
-    transports: ['websocket', 'polling'],
-    tryAllTransports: true,
     reconnectionDelay: 500,
     reconnectionDelayMax: 4000,
     randomizationFactor: 0.5,
