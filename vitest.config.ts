@@ -18,6 +18,7 @@ export default defineConfig({
             'test/house/**/*.test.ts',
           ],
           testTimeout: 30_000,
+          maxWorkers: 2,
         },
       },
       {
@@ -28,7 +29,7 @@ export default defineConfig({
           testTimeout: 120_000,
           hookTimeout: 120_000,
           // Pages and servers share two cores with everything else that is tested.
-          expect: { poll: { timeout: 15_000, interval: 100 } },
+          expect: { poll: { timeout: 40_000, interval: 100 } },
           // Each file has an installation of its own; most of the time they wait.
           maxWorkers: 2,
           // After the pure tests, so that these have both cores.

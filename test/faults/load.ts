@@ -8,6 +8,9 @@ import { hostOf, type World } from './world.js';
 
 /** A client that got no answer tries again about as fast as a person. */
 const PAUSE_MS = 30;
+/** People look at what they have before they measure on; more would only fill the queue. */
+const ANALYSES_AT_ONCE = 3;
+const LOOK_MS = 100;
 
 export interface Load {
   /** When each acknowledged write began and ended, ms of the monotonic clock. */
@@ -31,10 +34,14 @@ export function startLoad(now: () => World, run: number, ledger: Ledger): Load {
       }
     }
   };
+  const underWay: string[] = [];
   const loops = [
     loop((host, count) => addMaker(host, `maker ${run}.${count}`, ledger)),
     loop((host) => edit(host, now().editedMakerId, ledger)),
-    loop((host, count) => measure(host, now().unitId, `set ${run}.${count}`, run * 1000 + count, ledger)),
+    loop(async (host, count) => {
+      await untilFew(host, underWay, stopping.signal);
+      underWay.push(await measure(host, now().unitId, `set ${run}.${count}`, run * 1000 + count, ledger));
+    }),
   ];
   return {
     answers,
@@ -71,13 +78,26 @@ async function edit(host: Visitor, id: string, ledger: Ledger): Promise<void> {
   ledger.edits++;
 }
 
+async function untilFew(host: Visitor, underWay: string[], signal: AbortSignal): Promise<void> {
+  for (
+    let [oldest] = underWay;
+    underWay.length >= ANALYSES_AT_ONCE && oldest && !signal.aborted;
+    [oldest] = underWay
+  ) {
+    const { state } = await host.client.analysis(oldest);
+    if (state === 'done' || state === 'refused' || state === 'quarantined') underWay.shift();
+    else await sleep(LOOK_MS);
+  }
+}
+
+/** @returns the id of the analysis asked for */
 async function measure(
   host: Visitor,
   unitId: string,
   name: string,
   seed: number,
   ledger: Ledger,
-): Promise<void> {
+): Promise<string> {
   const set = await host.client.addSet(unitId, { name });
   for (const file of measurementSet('sedge-5', { seed, parts: ['impedance'] })) {
     const answer = await host.put(set.id, file.name, file.bytes);
@@ -86,5 +106,7 @@ async function measure(
     if (kept) ledger.files.push({ fileId: kept.id, sha256: sha256(file.bytes) });
     else ledger.surprises.push(`${file.name} of ${name} was acknowledged and is not in its set`);
   }
-  ledger.analyses.push((await host.client.requestAnalysis(set.id)).id);
+  const { id } = await host.client.requestAnalysis(set.id);
+  ledger.analyses.push(id);
+  return id;
 }

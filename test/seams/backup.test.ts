@@ -28,7 +28,7 @@ import { openHome } from '../../libs/store/home.js';
 import { migrate, migrationNames } from '../../libs/store/migrate.js';
 import { inventedImpedance } from './inventedOrbits.js';
 import {
-  backEnds,
+  dataBackEnds,
   makeInstallation,
   type BackEnd,
   type Installation,
@@ -159,7 +159,7 @@ async function expectFilledDatabaseRefused(
   await expect(stat(newHome)).rejects.toThrow('ENOENT');
 }
 
-describe.each(backEnds)('backups on %s', (backEnd: BackEnd) => {
+describe.each(dataBackEnds)('backups on %s', (backEnd: BackEnd) => {
   let installation: Installation;
   let server: RunningInstallation;
   let host: Visitor;

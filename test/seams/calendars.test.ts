@@ -3,7 +3,12 @@ import ICAL from 'ical.js';
 import { DateTime } from 'luxon';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import type { BookingView } from '../../libs/contracts/index.js';
-import { backEnds, makeInstallation, type Installation, type RunningInstallation } from './installation.js';
+import {
+  dataBackEnds,
+  makeInstallation,
+  type Installation,
+  type RunningInstallation,
+} from './installation.js';
 import { acceptPlan, addLoans, allBookings, mondayAt, ZONE } from './planScene.js';
 import { join, refusalOf, setUpOwner, type Visitor } from './visitor.js';
 
@@ -16,7 +21,7 @@ interface Read {
   readonly alarm: string | undefined;
 }
 
-describe.each(backEnds)('calendars on %s', (backEnd) => {
+describe.each(dataBackEnds)('calendars on %s', (backEnd) => {
   let installation: Installation;
   let server: RunningInstallation;
   let host: Visitor;

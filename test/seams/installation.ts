@@ -1,8 +1,7 @@
 /**
  * A real installation for tests: `scripts/start.mjs` on an empty home. Embedded: one process. Redis and PostgreSQL: one
  * process on services that run elsewhere. Many machines: two servers behind a balancer and two workers, each a process
- * of its own, on PostgreSQL, Redis and S3-compatible storage. The same tests
- * run on all of them.
+ * of its own, on PostgreSQL, Redis and S3-compatible storage. The same tests run on all of them.
  */
 import { spawnSync } from 'node:child_process';
 import { mkdtemp, rm } from 'node:fs/promises';
@@ -22,9 +21,12 @@ export const hasRedis = spawnSync('redis-server', ['--version']).status === 0;
 const chosen = (second: BackEnd): readonly BackEnd[] => (hasRedis ? ['embedded', second] : ['embedded']);
 /** Where one process is to be killed, or one after the other. */
 export const processBackEnds = chosen('redis-and-postgres');
-/** Four processes take a while to start: `SOJOURN_TEST_MACHINES=all` spreads every suite over them. */
-export const backEnds =
-  process.env['SOJOURN_TEST_MACHINES'] === 'all' ? chosen('many-machines') : processBackEnds;
+/** `SOJOURN_TEST_MACHINES`: `all` spreads every suite over four processes, `both` runs every suite on both back ends. */
+const asked = process.env['SOJOURN_TEST_MACHINES'];
+/** Where what is promised hangs on queues and on news between processes. */
+export const backEnds = asked === 'all' ? chosen('many-machines') : processBackEnds;
+/** Where it hangs on rows and files alone, which are the same everywhere: on the second one only when asked. */
+export const dataBackEnds: readonly BackEnd[] = asked ? backEnds : ['embedded'];
 if (!hasRedis) {
   if (process.env['CI']) throw new Error('redis-server is not installed: under CI its suites must run.');
   console.warn('\n*** SKIPPED: the Redis suites, since redis-server is not installed. ***\n');

@@ -5,10 +5,10 @@ import { canonicalJson, type KeepListening, type ListeningView } from '../../lib
 import type { Database } from '../../libs/store/index.js';
 import { databaseOf } from './databaseOf.js';
 import { inventedOrbits } from './inventedOrbits.js';
-import { backEnds, makeInstallation, type Installation } from './installation.js';
+import { dataBackEnds, makeInstallation, type Installation } from './installation.js';
 import { join, makeUnit, refusalOf, setUpOwner, visit, waitFor, type Visitor } from './visitor.js';
 
-describe.each(backEnds)('listening on %s', (backEnd) => {
+describe.each(dataBackEnds)('listening on %s', (backEnd) => {
   let installation: Installation;
   let database: Database;
   let ida: Visitor;

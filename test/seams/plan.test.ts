@@ -2,12 +2,17 @@
 import { DateTime } from 'luxon';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { Refused, type BookingView } from '../../libs/contracts/index.js';
-import { backEnds, makeInstallation, type Installation, type RunningInstallation } from './installation.js';
+import {
+  dataBackEnds,
+  makeInstallation,
+  type Installation,
+  type RunningInstallation,
+} from './installation.js';
 import { acceptPlan, addLoans, allBookings, clashes, dayFromNow, mondayAt, ZONE } from './planScene.js';
 import { openTables, startSecond } from './secondServer.js';
 import { join, refusalOf, setUpOwner, visit, type Visitor } from './visitor.js';
 
-describe.each(backEnds)('the plan in force on %s', (backEnd) => {
+describe.each(dataBackEnds)('the plan in force on %s', (backEnd) => {
   let installation: Installation;
   let server: RunningInstallation;
   let host: Visitor;

@@ -2,11 +2,16 @@
 import { DateTime } from 'luxon';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import type { StepTemplate } from '../../libs/contracts/index.js';
-import { backEnds, makeInstallation, type Installation, type RunningInstallation } from './installation.js';
+import {
+  dataBackEnds,
+  makeInstallation,
+  type Installation,
+  type RunningInstallation,
+} from './installation.js';
 import { acceptPlan, addLoans, allBookings, clashes, dayFromNow, mondayAt, ZONE } from './planScene.js';
 import { follow, refusalOf, setUpOwner, waitFor, type Visitor } from './visitor.js';
 
-describe.each(backEnds)('the house and its plan on %s', (backEnd) => {
+describe.each(dataBackEnds)('the house and its plan on %s', (backEnd) => {
   let installation: Installation;
   let server: RunningInstallation;
   let host: Visitor;

@@ -8,7 +8,12 @@ import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import type { ReviewView } from '../../libs/contracts/index.js';
 import type { Database } from '../../libs/store/database.js';
 import { databaseOf } from './databaseOf.js';
-import { backEnds, makeInstallation, type Installation, type RunningInstallation } from './installation.js';
+import {
+  dataBackEnds,
+  makeInstallation,
+  type Installation,
+  type RunningInstallation,
+} from './installation.js';
 import {
   bundleOf,
   preview,
@@ -32,7 +37,7 @@ const inSeconds = (seconds: number): string => new Date(Date.now() + 1000 * seco
 const FAR = '2031-05-01T10:00:00Z';
 const WHY = 'The maker moved the launch forward and confirmed it by mail.';
 
-describe.each(backEnds)('publication on %s', (backEnd) => {
+describe.each(dataBackEnds)('publication on %s', (backEnd) => {
   let installation: Installation;
   let server: RunningInstallation;
   let folder: string;

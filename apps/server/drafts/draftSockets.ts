@@ -55,12 +55,20 @@ export class DraftSockets {
   }
 
   greet(socket: LiveSocket): void {
-    socket.on('draft-open', (ask, answer) => void this.#open(socket, ask, answer));
-    socket.on('draft-add', (ask, answer) => void this.#add(socket, ask, answer));
-    socket.on('draft-presence', (ask) => void this.#presence(socket, ask));
-    socket.on('draft-leave', (ask) => void this.#leave(socket, ask));
+    socket.on('draft-open', (ask, answer) => this.#answered(this.#open(socket, ask, answer), answer));
+    socket.on('draft-add', (ask, answer) => this.#answered(this.#add(socket, ask, answer), answer));
+    socket.on('draft-presence', (ask) => this.#answered(this.#presence(socket, ask)));
+    socket.on('draft-leave', (ask) => this.#answered(this.#leave(socket, ask)));
     socket.on('disconnecting', () => {
       for (const loanId of loansOf(socket)) void this.#sayLeft(socket, loanId);
+    });
+  }
+
+  /** A page that hears nothing waits long before it asks again: a fault is said, so that it asks soon. */
+  #answered(work: Promise<void>, answer?: unknown): void {
+    work.catch((error: Error) => {
+      this.config.report(error, 'draft');
+      if (typeof answer === 'function') answer(fault);
     });
   }
 
@@ -194,6 +202,12 @@ export class DraftSockets {
 }
 
 const unclear: DraftRefused = { ok: false, code: 'invalid', message: 'Say which loan, and what is new.' };
+
+const fault: DraftRefused = {
+  ok: false,
+  code: 'fault',
+  message: 'The server could not answer; it is asked again.',
+};
 
 const loansOf = (socket: LiveSocket): string[] =>
   [...socket.rooms].flatMap((room) => (room.startsWith('draft:') ? [room.slice('draft:'.length)] : []));

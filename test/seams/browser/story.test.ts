@@ -8,7 +8,7 @@ import type { SetView } from '../../../libs/contracts/index.js';
 import { textFaults } from '../../../seed/faults.js';
 import { measurementSet } from '../../../seed/files/measurementSet.js';
 import { photographPng } from '../../../seed/scenario/photograph.js';
-import { backEnds, makeInstallation, type Installation } from '../installation.js';
+import { dataBackEnds, makeInstallation, type Installation } from '../installation.js';
 import { owner } from '../visitor.js';
 import { chromiumPath, launchChromium } from './chromium.js';
 import { dropFromDesk } from './dropFromDesk.js';
@@ -23,7 +23,7 @@ const withHole = textFaults.missingAngle(complete);
 const hole = complete.filter((file) => !withHole.includes(file));
 const reason = 'The maker needs it back on Monday; distortion follows with the second specimen.';
 
-describe.skipIf(!chromiumPath).each(backEnds)('the whole story in the browser on %s', (backEnd) => {
+describe.skipIf(!chromiumPath).each(dataBackEnds)('the whole story in the browser on %s', (backEnd) => {
   let installation: Installation;
   let browser: Browser | undefined;
   let folder: string;

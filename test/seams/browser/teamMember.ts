@@ -19,7 +19,8 @@ export async function openBrowserOf(browser: Browser, url: string, visitor?: Vis
     timezoneId: 'Europe/Berlin',
     reducedMotion: 'reduce',
   });
-  context.setDefaultTimeout(20_000);
+  // Two cores serve the pages and everything else that is tested.
+  context.setDefaultTimeout(45_000);
   if (visitor) {
     const [name = '', value = ''] = visitor.cookie().split('=');
     await context.addCookies([{ name, value, url }]);
