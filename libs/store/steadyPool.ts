@@ -7,10 +7,13 @@ const GRACE_MS = 1000;
 const CONNECT_PATIENCE_MS = 10_000;
 /** Longer than any question takes; a pool closes idle connections sooner. */
 export const SILENCE_MS = 15_000;
+/** Ours never rest that long; what does belongs to a client that cannot be reached any more. */
+const ABANDONED_MS = 45_000;
 
 /**
  * A connection that is given up when nothing has come or gone for a while: packets that are dropped on the way leave
- * both ends waiting for ever. The database likewise ends a transaction whose client fell silent, and with it its locks.
+ * both ends waiting for ever. The database likewise ends a transaction whose client fell silent, and with it its locks,
+ * and in the end the connection: a few such losses would use up all it may have.
  */
 export class SteadyClient extends pg.Client {
   constructor(config?: string | pg.ClientConfig) {
@@ -19,6 +22,7 @@ export class SteadyClient extends pg.Client {
       keepAlive: true,
       connectionTimeoutMillis: CONNECT_PATIENCE_MS,
       idle_in_transaction_session_timeout: SILENCE_MS,
+      options: `-c idle_session_timeout=${ABANDONED_MS}`,
       ...given,
     });
     this.once('connect', () => {

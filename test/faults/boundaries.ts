@@ -53,8 +53,19 @@ export async function untilBegun(world: World, ledger: Ledger, boundary: Boundar
       const { rows } = await pool.query<{ yes: boolean }>(boundary.begun, [id]);
       if (rows[0]?.yes) return;
     }
-    throw new Error(`${boundary.name} did not begin within ${PATIENCE_MS / 1000} s.`);
+    throw new Error(
+      `${boundary.name} of ${id} did not begin within ${PATIENCE_MS / 1000} s:\n${await queuesOf(world)}`,
+    );
   });
+}
+
+/** What waits where, in the words of the server. */
+async function queuesOf({ server }: World): Promise<string> {
+  const metrics = await (await fetch(`${server.url}/metrics`)).text();
+  return metrics
+    .split('\n')
+    .filter((line) => /^sojourn_(queue|outbox)/.test(line) && !line.endsWith(' 0'))
+    .join('\n');
 }
 
 async function askAnalysis(world: World, ledger: Ledger): Promise<string> {

@@ -39,6 +39,25 @@ it('takes connections back that were lost inside transactions, more often than t
   }
 });
 
+it('has the database end what a client that cannot be reached leaves with it', async () => {
+  const database = await databaseOf(installation);
+  try {
+    const told = await database.pool.query<{ idle: string; within: string }>(
+      `select current_setting('idle_session_timeout') as "idle",
+              current_setting('idle_in_transaction_session_timeout') as "within"`,
+    );
+    expect(told.rows).toEqual([{ idle: '45s', within: '15s' }]);
+    // Those of the server itself too, whichever part of it opened them.
+    const resting = await database.pool.query<{ longest: number }>(
+      `select extract(epoch from max(now() - state_change))::float as "longest"
+       from pg_stat_activity where backend_type = 'client backend' and state = 'idle'`,
+    );
+    expect(resting.rows[0]?.longest).toBeLessThan(45);
+  } finally {
+    await database.close();
+  }
+});
+
 it('cuts a reader that takes nothing, and tells it everything when it comes back', async () => {
   const { socket, events } = await follow(host);
   const heardBefore = events.at(-1)?.number ?? 0;
