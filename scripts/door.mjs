@@ -32,7 +32,11 @@ if (name === 'analyse') {
   v8.setFlagsFromString('--no-concurrent-recompilation');
 }
 const needsDatabase = name === 'backup' || name === 'restore';
-await setUpOrExit({ only: ['packages', ...(needsDatabase ? ['postgres'] : []), 'client', 'server'] });
+// Two of them start whole installations.
+const startsServers = name === 'bench' || name === 'faults';
+await setUpOrExit(
+  startsServers ? {} : { only: ['packages', ...(needsDatabase ? ['postgres'] : []), 'client', 'server'] },
+);
 const { main } = await open();
 // Set rather than exited with: a long answer on a pipe is written to its end.
 process.exitCode = await main(args);

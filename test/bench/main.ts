@@ -4,6 +4,7 @@ import { benchFolder } from './folder.js';
 import { benchImpulses } from './impulses.js';
 import { benchPlanning } from './planning.js';
 import type { BenchModule, BenchRow } from './row.js';
+import { benchSockets } from './sockets.js';
 import { benchSweep } from './sweep.js';
 
 /** Every topic of the benchmark, in the order it runs. */
@@ -14,6 +15,7 @@ const MODULES: readonly BenchModule[] = [
   { topic: 'figures', run: benchFigures },
   { topic: 'folder', run: benchFolder },
   { topic: 'planning', run: benchPlanning },
+  { topic: 'sockets', run: benchSockets },
 ];
 
 const USAGE = `npm run bench -- [--json] [--only TOPIC]
