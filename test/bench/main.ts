@@ -1,8 +1,10 @@
+import { benchArrival } from './arrival.js';
 import { benchEqualiser } from './equaliser.js';
 import { benchFigures } from './figures.js';
 import { benchFolder } from './folder.js';
 import { benchImpulses } from './impulses.js';
 import { benchPlanning } from './planning.js';
+import { benchReads } from './reads.js';
 import type { BenchModule, BenchRow } from './row.js';
 import { benchSockets } from './sockets.js';
 import { benchSweep } from './sweep.js';
@@ -16,6 +18,8 @@ const MODULES: readonly BenchModule[] = [
   { topic: 'folder', run: benchFolder },
   { topic: 'planning', run: benchPlanning },
   { topic: 'sockets', run: benchSockets },
+  { topic: 'reads', run: benchReads },
+  { topic: 'arrival', run: benchArrival },
 ];
 
 const USAGE = `npm run bench -- [--json] [--only TOPIC]

@@ -26,6 +26,12 @@ export interface SignedIn {
   readonly scopes?: readonly Scope[];
 }
 
+type FoundSession = Pick<SignedIn, 'id' | 'name' | 'email' | 'role'> & {
+  readonly disabledAt: Date | null;
+  readonly expiresAt: Date;
+  readonly lastSeenAt: Date;
+};
+
 declare module 'fastify' {
   interface FastifyRequest {
     person?: SignedIn;
@@ -112,12 +118,16 @@ export class Sessions {
   async find(token: string | undefined): Promise<SignedIn | undefined> {
     if (!token) return undefined;
     const sessionHash = hashToken(token);
-    const session = await this.config.database.prisma.session.findUnique({
-      where: { tokenHash: sessionHash },
-      include: { account: true },
+    // Asked with every request: one prepared query.
+    const found = await this.config.database.pool.query<FoundSession>({
+      name: 'session',
+      text: `select a."id", a."name", a."email", a."role", a."disabledAt", s."expiresAt", s."lastSeenAt"
+             from "Session" s join "Account" a on a."id" = s."accountId" where s."tokenHash" = $1`,
+      values: [sessionHash],
     });
+    const [session] = found.rows;
     const now = Date.now();
-    if (!session || session.account.disabledAt !== null) return undefined;
+    if (!session || session.disabledAt !== null) return undefined;
     if (session.expiresAt.getTime() < now || session.lastSeenAt.getTime() < now - IDLE_DAYS * Day)
       return undefined;
     if (session.lastSeenAt.getTime() < now - SEEN_EVERY_MS) {
@@ -126,7 +136,7 @@ export class Sessions {
         data: { lastSeenAt: new Date() },
       });
     }
-    const { id, name, email, role } = session.account;
+    const { id, name, email, role } = session;
     return { id, name, email, role, sessionHash };
   }
 }

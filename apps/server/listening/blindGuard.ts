@@ -20,22 +20,22 @@ export class BlindGuard implements CanActivate {
   async canActivate(context: ExecutionContext): Promise<boolean> {
     const { person, url } = context.switchToHttp().getRequest<FastifyRequest>();
     if (!person || this.reflector.get<boolean | undefined>(SHOWN_TO_BLIND, context.getHandler())) return true;
+    const about = ABOUT.exec(url);
+    if (!about) return true;
     const { prisma } = this.config.database;
     const sealed = await sealedFrom(prisma, person.id);
-    if (sealed.units.size > 0 && (await isAboutSealed(prisma, url, sealed))) throw refuse.sealed();
+    if (sealed.units.size > 0 && (await isSealed(prisma, about, sealed))) throw refuse.sealed();
     return true;
   }
 }
 
 const UUID = '[0-9a-fA-F]{8}(?:-[0-9a-fA-F]{4}){3}-[0-9a-fA-F]{12}';
+/** Which unit or loan an address is about; one that names none is its handler's own business. */
 const ABOUT = new RegExp(
   String.raw`^/api/(?:archive/)?(units|loans|sets|files|analyses)/(${UUID})(?:[/?]|$)`,
 );
 
-/** Which unit or loan an address is about; an address that names none is its handler's own business. */
-async function isAboutSealed(tx: Tx, url: string, sealed: Sealed): Promise<boolean> {
-  const [, kind, id] = ABOUT.exec(url) ?? [];
-  if (kind === undefined || id === undefined) return false;
+async function isSealed(tx: Tx, [, kind = '', id = '']: RegExpExecArray, sealed: Sealed): Promise<boolean> {
   const named = id.toLowerCase();
   if (kind === 'loans') return sealed.loans.has(named);
   const unitId = await unitBehind(tx, kind, named);

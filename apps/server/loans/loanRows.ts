@@ -1,4 +1,5 @@
 /** How loans are loaded, once for all who present them. */
+import type { MakerView } from '../../../libs/contracts/index.js';
 import type { Database, Tx } from '../../../libs/store/index.js';
 import { refuse } from '../http/refusals.js';
 
@@ -44,10 +45,21 @@ export async function openedUnits(
 
 export type LoanSummaryRow = Awaited<ReturnType<typeof loadSummaries>>[number];
 export type LoanRow = Awaited<ReturnType<typeof loadLoan>>;
-export type MakerRow = Awaited<ReturnType<typeof loadMakers>>[number];
-export const loadMakers = (database: Database, where: Record<string, unknown> = {}) =>
-  database.prisma.maker.findMany({
-    where,
-    orderBy: { name: 'asc' },
-    include: { contacts: { orderBy: { name: 'asc' } }, _count: { select: { loans: true } } },
-  });
+
+const MAKERS = `select m."id", m."name", m."website", m."notes",
+    (select coalesce(jsonb_agg(jsonb_build_object('id', c."id", 'name', c."name", 'email', c."email",
+      'phone', c."phone", 'duty', c."duty") order by c."name"), '[]')
+     from "Contact" c where c."makerId" = m."id") as "contacts",
+    (select count(*)::int from "Loan" l where l."makerId" = m."id") as "loanCount", m."invented", m."version"
+  from "Maker" m`;
+
+/** Read as they are shown. */
+export async function loadMakers({ pool }: Database): Promise<MakerView[]> {
+  return (await pool.query<MakerView>({ name: 'makers', text: `${MAKERS} order by m."name"` })).rows;
+}
+export async function loadMaker({ pool }: Database, id: string): Promise<MakerView> {
+  const text = `${MAKERS} where m."id" = $1`;
+  const [maker] = (await pool.query<MakerView>({ name: 'maker', text, values: [id] })).rows;
+  if (!maker) throw refuse.notFound('maker');
+  return maker;
+}

@@ -4,23 +4,19 @@ import type { z } from 'zod';
 import type { AddMaker, ChangeMaker, MakerView } from '../../../libs/contracts/index.js';
 import { change, differences, putInBin, writeVersion, type Change } from '../../../libs/store/index.js';
 import type { SignedIn } from '../access/sessions.js';
-import { refuse } from '../http/refusals.js';
 import { CONFIG, type ServerConfig } from '../serverConfig.js';
-import { loadMakers } from './loanRows.js';
-import { presentMaker } from './present.js';
+import { loadMaker, loadMakers } from './loanRows.js';
 
 @Injectable()
 export class Makers {
   constructor(@Inject(CONFIG) private readonly config: ServerConfig) {}
 
-  async list(): Promise<MakerView[]> {
-    return (await loadMakers(this.config.database)).map(presentMaker);
+  list(): Promise<MakerView[]> {
+    return loadMakers(this.config.database);
   }
 
-  async one(id: string): Promise<MakerView> {
-    const [maker] = await loadMakers(this.config.database, { id });
-    if (!maker) throw refuse.notFound('maker');
-    return presentMaker(maker);
+  one(id: string): Promise<MakerView> {
+    return loadMaker(this.config.database, id);
   }
 
   async add(ask: z.output<typeof AddMaker>, by: SignedIn): Promise<MakerView> {

@@ -6,7 +6,6 @@ import type {
   LoanPlanView,
   LoanSummary,
   LoanView,
-  MakerView,
   MoveOffer,
   OutlineItem,
   ReportView,
@@ -19,7 +18,7 @@ import { evidenceSentences, pointsOf } from '../../../libs/drafts/index.js';
 import { dayOf, instantOf, type UnitState } from '../../../libs/store/index.js';
 import { settledPlan, type TeamPlan } from '../../../libs/plan-keeping/index.js';
 import { presentListening, type ListeningRow } from '../listening/listeningRows.js';
-import type { LoanRow, LoanSummaryRow, MakerRow } from './loanRows.js';
+import type { LoanRow, LoanSummaryRow } from './loanRows.js';
 
 const unplanned: LoanPlanView = { ...settledPlan, urgency: 'undated', sentence: 'Not planned yet.' };
 
@@ -211,19 +210,6 @@ export function presentVerdict(
       at: signOff.createdAt.toISOString(),
     })),
     sealedForYou: false,
-  };
-}
-
-export function presentMaker(maker: MakerRow): MakerView {
-  return {
-    id: maker.id,
-    name: maker.name,
-    website: maker.website,
-    notes: maker.notes,
-    contacts: maker.contacts.map(({ id, name, email, phone, duty }) => ({ id, name, email, phone, duty })),
-    loanCount: maker._count.loans,
-    invented: maker.invented,
-    version: maker.version,
   };
 }
 
