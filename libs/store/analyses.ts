@@ -104,6 +104,8 @@ export async function retryComputation(change: Change, computationId: string): P
 export interface ComputationStep {
   readonly state: ComputationState;
   readonly progress: number;
+  /** A job takes it up: one more attempt. */
+  readonly taken?: boolean;
   readonly reason?: string | null;
   readonly problems?: readonly ProblemView[];
   readonly series?: string;
@@ -134,6 +136,7 @@ export async function stepComputation(
   step: ComputationStep,
 ): Promise<void> {
   const data: Prisma.ComputationUpdateInput = { state: step.state, progress: step.progress };
+  if (step.taken) data.attempts = { increment: 1 };
   if (step.reason !== undefined) data.reason = step.reason;
   if (step.problems) data.problems = json(step.problems);
   if (step.series) data.series = step.series;
@@ -143,15 +146,15 @@ export async function stepComputation(
   if (step.figures !== undefined) data.figures = json(step.figures);
   if (step.computeMs !== undefined) data.computeMs = step.computeMs;
   if (ended.includes(step.state)) data.finishedAt = new Date();
-  await change.tx.computation.update({ where: { id: computationId }, data });
+  // Not the whole row back: a result is half a megabyte.
+  await change.tx.computation.update({ where: { id: computationId }, data, select: { id: true } });
   await publishProgress(change, computationId);
 }
 
 async function publishProgress(change: Change, computationId: string, analysisId?: string): Promise<void> {
-  for (const summary of await analysisSummaries(change.tx, {
-    computationId,
-    ...(analysisId ? { id: analysisId } : {}),
-  })) {
+  const only = analysisId === undefined ? Prisma.empty : Prisma.sql`and a."id" = ${analysisId}::uuid`;
+  const told = await summaries(change.tx, Prisma.sql`c."id" = ${computationId} ${only}`);
+  for (const summary of told) {
     change.publish(
       'team',
       ended.includes(summary.state) ? 'analysis-finished' : 'analysis-progress',
@@ -160,37 +163,29 @@ async function publishProgress(change: Change, computationId: string, analysisId
   }
 }
 
-export async function analysisSummaries(
-  tx: Tx,
-  where: Prisma.AnalysisWhereInput,
-): Promise<AnalysisSummary[]> {
-  const rows = await tx.analysis.findMany({
-    where,
-    orderBy: [{ createdAt: 'asc' }],
-    select: {
-      id: true,
-      setId: true,
-      createdAt: true,
-      set: { select: { name: true, unit: { select: { id: true, name: true, loanId: true } } } },
-      computation: { select: { state: true, progress: true, reason: true, finishedAt: true, summary: true } },
-    },
-  });
-  return rows.map(({ id, setId, createdAt, set, computation }) => {
-    const counts = (computation.summary ?? {}) as { blocking?: number; checks?: number };
-    return {
-      id,
-      setId,
-      setName: set.name,
-      unitId: set.unit.id,
-      unitName: set.unit.name,
-      loanId: set.unit.loanId,
-      state: computation.state,
-      progress: computation.progress,
-      reason: computation.reason,
-      createdAt: createdAt.toISOString(),
-      finishedAt: computation.finishedAt?.toISOString() ?? null,
-      blocking: counts.blocking ?? 0,
-      checks: counts.checks ?? 0,
-    };
-  });
+/** Those under way, the oldest first. */
+export function runningAnalyses(tx: Tx): Promise<AnalysisSummary[]> {
+  return summaries(tx, Prisma.sql`c."state" in ('queued', 'reading', 'analysing', 'drawing')`);
+}
+
+type SummaryRow = Omit<AnalysisSummary, 'createdAt' | 'finishedAt'> & {
+  createdAt: Date;
+  finishedAt: Date | null;
+};
+
+/** In one way to the database: every step of a computation asks for it. */
+async function summaries(tx: Tx, which: Prisma.Sql): Promise<AnalysisSummary[]> {
+  const rows = await tx.$queryRaw<SummaryRow[]>`
+    select a."id", a."setId", s."name" as "setName", u."id" as "unitId", u."name" as "unitName", u."loanId",
+      c."state"::text as "state", c."progress", c."reason", a."createdAt", c."finishedAt",
+      coalesce((c."summary"->>'blocking')::integer, 0) as "blocking",
+      coalesce((c."summary"->>'checks')::integer, 0) as "checks"
+    from "Computation" c join "Analysis" a on a."computationId" = c."id"
+      join "MeasurementSet" s on s."id" = a."setId" join "Unit" u on u."id" = s."unitId"
+    where ${which} order by a."createdAt", a."id"`;
+  return rows.map((row) => ({
+    ...row,
+    createdAt: row.createdAt.toISOString(),
+    finishedAt: row.finishedAt?.toISOString() ?? null,
+  }));
 }

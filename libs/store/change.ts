@@ -100,21 +100,24 @@ export class Change {
     if (this.#events.length > 0) await this.#flushEvents();
   }
 
+  /** One way to the database: others wait for the counter. */
   async #flushEvents(): Promise<void> {
     const count = this.#events.length;
-    const counted = await this.tx.$queryRaw<{ number: bigint }[]>`
-      update "FeedCounter" set "number" = "number" + ${count} where "id" = 1 returning "number"`;
-    const last = counted[0]?.number;
-    if (last === undefined) throw new Error('The feed counter is missing: the database was not migrated.');
-    await this.tx.feedEvent.createMany({
-      data: this.#events.map(({ room, type, payload }, index) => ({
-        number: last - BigInt(count - 1 - index),
-        room,
-        type,
-        payload: json(payload),
-      })),
-    });
-    await this.tx.$executeRaw`select pg_notify(${FEED_CHANNEL}, ${String(last)})`;
+    const events = this.#events.map((event, at) => ({
+      ...event,
+      place: at + 1,
+      payload: json(event.payload),
+    }));
+    const counted = await this.tx.$executeRaw`
+      with counted as (
+        update "FeedCounter" set "number" = "number" + ${count} where "id" = 1 returning "number"),
+      written as (
+        insert into "FeedEvent" ("number", "at", "room", "type", "payload")
+        select counted."number" - ${count} + "place", ${new Date().toISOString()}::timestamptz, "room", "type", "payload"
+        from counted, jsonb_to_recordset(${JSON.stringify(events)}::jsonb)
+          as event("place" integer, "room" text, "type" text, "payload" jsonb))
+      select pg_notify(${FEED_CHANNEL}, "number"::text) from counted`;
+    if (counted !== 1) throw new Error('The feed counter is missing: the database was not migrated.');
   }
 
   #entry(line: HistoryLine): NewEntry {

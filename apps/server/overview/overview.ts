@@ -4,7 +4,7 @@ import { serialDiffers } from '../../../libs/loan-life/index.js';
 import { DateTime } from 'luxon';
 import type { DashboardView, FeedEvent, Room } from '../../../libs/contracts/index.js';
 import { teamPlan } from '../../../libs/plan-keeping/index.js';
-import { analysisSummaries, eventsAfter, lastFeedNumber, sealedFrom } from '../../../libs/store/index.js';
+import { eventsAfter, lastFeedNumber, runningAnalyses, sealedFrom } from '../../../libs/store/index.js';
 import type { SignedIn } from '../access/sessions.js';
 import { mentionNeeds } from '../drafts/mentionNeeds.js';
 import { refuse } from '../http/refusals.js';
@@ -31,9 +31,7 @@ export class Overview {
     const [team, loans, running, waiting, sealed, first] = await Promise.all([
       teamPlan(database, now),
       this.loans.open(by),
-      analysisSummaries(database.prisma, {
-        computation: { state: { in: ['queued', 'reading', 'analysing', 'drawing'] } },
-      }),
+      runningAnalyses(database.prisma),
       this.#waiting(),
       sealedFrom(database.prisma, by.id),
       database.prisma.loan.findFirst({ select: { id: true } }),

@@ -123,11 +123,7 @@ export class AnalysisSteps {
     return change(this.config.database, theHouse, async (made): Promise<Computation | undefined> => {
       const found = await made.tx.computation.findUnique({ where: { id: computationId } });
       if (!found || ![from, to].includes(found.state)) return undefined;
-      await made.tx.computation.update({
-        where: { id: computationId },
-        data: { attempts: { increment: 1 } },
-      });
-      await stepComputation(made, computationId, { state: to, progress });
+      await stepComputation(made, computationId, { state: to, progress, taken: true });
       return found as unknown as Computation;
     });
   }
