@@ -13,7 +13,7 @@ import pg from 'pg';
 import { openHome } from '../../libs/store/home.js';
 import { startEmbeddedDatabase, urlOf } from '../../libs/store/embeddedDatabase.js';
 import type { BackEnd } from '../seams/installation.js';
-import { inOneWorld, sayTotal, type Total } from './campaign.js';
+import { inOneWorld, isKept, nothingYet, sayTotal } from './campaign.js';
 import { sha256, type Ledger } from './ledger.js';
 import { startLoad } from './load.js';
 import { projectRoot, type World } from './world.js';
@@ -28,7 +28,7 @@ interface Counts {
 /** @returns whether the restored installation is the same as the archive, and the archive holds all it must */
 export async function proveBackup(backEnd: BackEnd, seed: number): Promise<boolean> {
   const folder = await mkdtemp(path.join(tmpdir(), 'sojourn-proof-'));
-  const total: Total = { acknowledged: 0, lost: 0, doubled: 0, surprises: 0 };
+  const total = nothingYet();
   const counts: Counts = { tables: 0, rows: 0, files: 0, differences: [] };
   let during = 0;
   try {
@@ -57,7 +57,7 @@ export async function proveBackup(backEnd: BackEnd, seed: number): Promise<boole
       `${counts.rows} rows of ${counts.tables} tables and ${counts.files} files compared, ${counts.differences.length} differences`,
   );
   console.log(`  the installation itself: ${sayTotal(total)}`);
-  return counts.differences.length + total.lost + total.doubled + total.surprises === 0 && counts.rows > 0;
+  return isKept(total) && counts.differences.length === 0 && counts.rows > 0;
 }
 
 interface Taken {

@@ -81,7 +81,7 @@ async function askAnalysis(world: World, ledger: Ledger): Promise<string> {
 
 async function askBundle(world: World, ledger: Ledger): Promise<string> {
   const { client } = hostOf(world);
-  await untilFree(async () => {
+  await untilFree(world, async () => {
     const { publications } = await client.publication(world.loanId);
     return publications.every(({ state }) => state !== 'building');
   });
@@ -97,15 +97,18 @@ async function askMessage(world: World, ledger: Ledger): Promise<string> {
 
 async function askBackup(world: World, ledger: Ledger): Promise<string> {
   const { client } = hostOf(world);
-  await untilFree(async () => (await client.backups()).running.length === 0);
+  await untilFree(world, async () => (await client.backups()).running.length === 0);
   await client.makeBackup();
   return newest(world, 'BackupRun', 'startedAt', ledger.backups);
 }
 
-/** One at a time is made: an earlier one may still be on its way. */
-async function untilFree(look: () => Promise<boolean>): Promise<void> {
-  for (const patienceEnds = Date.now() + PATIENCE_MS; !(await look()) && Date.now() < patienceEnds;)
+/** One at a time is made: an earlier one may still be on its way, and pauses between tries grow to a minute. */
+async function untilFree(world: World, look: () => Promise<boolean>): Promise<void> {
+  for (const patienceEnds = Date.now() + 2 * PATIENCE_MS; !(await look());) {
+    if (Date.now() > patienceEnds)
+      throw new Error(`What was under way before did not come to its end:\n${await queuesOf(world)}`);
     await sleep(100);
+  }
 }
 
 /** What the acknowledged question made. */

@@ -24,7 +24,21 @@ export interface Total {
   lost: number;
   doubled: number;
   surprises: number;
+  triedAgain: number;
+  /** Installations that did not come back, with what was acknowledged there unseen. */
+  broken: number;
 }
+
+export const nothingYet = (): Total => ({
+  acknowledged: 0,
+  lost: 0,
+  doubled: 0,
+  surprises: 0,
+  triedAgain: 0,
+  broken: 0,
+});
+export const isKept = ({ lost, doubled, surprises, broken }: Total): boolean =>
+  lost + doubled + surprises + broken === 0;
 
 /** @returns whether nothing was lost, doubled, or refused without reason */
 export async function campaign(
@@ -42,7 +56,7 @@ export async function campaign(
     return false;
   }
   const outcomes: Outcome[] = [];
-  const total: Total = { acknowledged: 0, lost: 0, doubled: 0, surprises: 0 };
+  const total = nothingYet();
   for (let first = 0; first < runs; first += RUNS_PER_WORLD) {
     await inOneWorld(backEnd, total, async (world, ledger) => {
       for (let run = first; run < Math.min(runs, first + RUNS_PER_WORLD); run++) {
@@ -56,7 +70,7 @@ export async function campaign(
     });
   }
   print(backEnd, outcomes, total);
-  return total.lost + total.doubled + total.surprises === 0;
+  return isKept(total);
 }
 
 /** The world as it is now: processes are others after a fault. */
@@ -83,10 +97,13 @@ export async function inOneWorld(
     total.lost += lost.length;
     total.doubled += doubled.length;
     total.surprises += ledger.surprises.length;
+    total.triedAgain += ledger.triedAgain;
   } catch (error) {
     for (const one of new Set([world.now.server, world.now.worker]))
       console.error(`The last words of process ${one.pid}:\n${one.output().slice(-6000)}`);
-    throw error;
+    // The others of a long campaign still tell something.
+    console.error('BROKEN:', error);
+    total.broken++;
   } finally {
     await closeWorld(world.now);
   }
@@ -118,8 +135,12 @@ async function untilAnswered(load: Load, after: number, faultName: string): Prom
   }
 }
 
-export const sayTotal = ({ acknowledged, lost, doubled, surprises }: Total): string =>
-  `${acknowledged} acknowledged actions: ${lost} lost, ${doubled} doubled, ${surprises} refused without reason`;
+export function sayTotal({ acknowledged, lost, doubled, surprises, triedAgain, broken }: Total): string {
+  const parts = [`${lost} lost`, `${doubled} doubled`, `${surprises} refused without reason`];
+  if (triedAgain > 0) parts.push(`${triedAgain} set aside and tried again`);
+  if (broken > 0) parts.push(`${broken} installation${broken === 1 ? '' : 's'} that did not come back`);
+  return `${acknowledged} acknowledged actions: ${parts.join(', ')}`;
+}
 
 function print(backEnd: BackEnd, outcomes: readonly Outcome[], total: Total): void {
   console.log(`${backEnd}: ${outcomes.length} faults, ${sayTotal(total)}`);

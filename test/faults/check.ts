@@ -15,6 +15,7 @@ export interface Verdict {
 
 export async function check(world: World, ledger: Ledger): Promise<Verdict> {
   const verdict: Verdict = { lost: [], doubled: [] };
+  await tryAgain(world, ledger);
   await withDatabase(world, async (database) => {
     await checkMakers(database, ledger, verdict);
     await checkEdits(database, world, ledger, verdict);
@@ -26,6 +27,17 @@ export async function check(world: World, ledger: Ledger): Promise<Verdict> {
   });
   await checkFiles(world, ledger, verdict);
   return verdict;
+}
+
+/** Work whose program was killed at it again and again is set aside with a reason; a button tries it again. */
+async function tryAgain(world: World, ledger: Ledger): Promise<void> {
+  const { client } = hostOf(world);
+  const { failures } = await client.operations();
+  for (const { kind, id, what, reason } of failures) {
+    console.error(`Set aside, and tried again: ${what}. ${reason}`);
+    await client.retryFailure({ kind, id });
+  }
+  ledger.triedAgain += failures.length;
 }
 
 async function checkMakers(database: Database, ledger: Ledger, { lost, doubled }: Verdict): Promise<void> {
@@ -130,7 +142,7 @@ async function checkMessages(
   );
 }
 
-/** Each is one whole file: its last 64 characters are the SHA-256 of all before them. */
+/** One that was set aside says why, and a later one takes its place. Each is one whole file: its last 64 characters are the SHA-256 of all before them. */
 async function checkBackups(
   database: Database,
   { installation }: World,
@@ -139,7 +151,9 @@ async function checkBackups(
 ): Promise<void> {
   const unfinished = await untilNone(
     database,
-    `select "id"::text, "state"::text, "reason" from "BackupRun" where "id" = any($1::uuid[]) and "state" <> 'done'`,
+    `select "id"::text, "state"::text, "reason" from "BackupRun" b where "id" = any($1::uuid[]) and "state" <> 'done'
+       and not ("state" = 'failed' and "reason" is not null and exists (
+         select 1 from "BackupRun" later where later."state" = 'done' and later."startedAt" > b."startedAt"))`,
     ledger.backups,
   );
   lost.push(...unfinished.map((row) => `backup ${said(row)}`));

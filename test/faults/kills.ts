@@ -1,7 +1,7 @@
 /** The server killed over and over while people work: each start is quick, and at the end everything is there. */
 import { setTimeout as sleep } from 'node:timers/promises';
 import type { BackEnd } from '../seams/installation.js';
-import { inOneWorld, sayTotal, type Total } from './campaign.js';
+import { inOneWorld, isKept, nothingYet, sayTotal } from './campaign.js';
 import { times } from './figures.js';
 import { startLoad } from './load.js';
 import { seeded } from './seeded.js';
@@ -14,7 +14,7 @@ const MOST_START_MS = 15_000;
 export async function killOver(backEnd: BackEnd, kills: number, seed: number): Promise<boolean> {
   const random = seeded(seed);
   const starts: number[] = [];
-  const total: Total = { acknowledged: 0, lost: 0, doubled: 0, surprises: 0 };
+  const total = nothingYet();
   await inOneWorld(backEnd, total, async (world, ledger) => {
     const load = startLoad(() => world.now, 1, ledger);
     try {
@@ -37,5 +37,5 @@ export async function killOver(backEnd: BackEnd, kills: number, seed: number): P
   const slow = starts.filter((readyMs) => readyMs > MOST_START_MS).length;
   console.log(`${backEnd}: killed ${starts.length} times, ${sayTotal(total)}`);
   console.log(`  each start after ${times(starts)}; ${slow} took longer than ${MOST_START_MS / 1000} s`);
-  return total.lost + total.doubled + total.surprises + slow === 0;
+  return isKept(total) && slow === 0;
 }

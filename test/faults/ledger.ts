@@ -18,6 +18,8 @@ export class Ledger {
   readonly backups: string[] = [];
   /** Answers that no fault explains: a refusal of something that is allowed. */
   readonly surprises: string[] = [];
+  /** Pieces of work that were set aside, and tried again at the end. */
+  triedAgain = 0;
   edits = 0;
   unansweredEdits = 0;
 

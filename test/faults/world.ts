@@ -22,7 +22,8 @@ import { openLink, type Link } from './link.js';
 
 const WELL_PATIENCE_MS = 60_000;
 const WELL_EVERY_MS = 20;
-const DISK_MEGABYTES = 600;
+/** For the files, the backups and the write-ahead log of some hundred faults. */
+const DISK_MEGABYTES = 2000;
 
 export interface World {
   readonly backEnd: BackEnd;
