@@ -33,7 +33,7 @@ export async function planInput(tx: Tx, now: Date): Promise<PlanInput> {
     houseCalendars(tx, sinceYesterday(now)),
     workTemplates(tx),
     openLoans(tx),
-    unitStates(tx, { loan: { stage: { not: 'closed' } } }),
+    unitStates(tx, 'of-open-loans'),
     standingBookings(tx, now),
   ]);
   const { zone } = calendars;

@@ -75,28 +75,38 @@ export async function searchArchive(
   readerId: string,
 ): Promise<ArchiveFound> {
   const { prisma } = database;
-  const about = [...wordsOf(query), ...kindOf(query)];
-  const within = boundsOf(query);
-  const hidden = hiddenFrom(readerId);
-  const shown = and([Prisma.sql`a."unitId" not in ${hidden}`, ...about, ...within]);
-  const [rows, [counted]] = await Promise.all([
-    // The page is found among narrow rows; what it shows is joined to it afterwards.
-    prisma.$queryRaw<ArchiveRow[]>`
-      with page as (
-        select a."unitId", row_number() over (order by ${orderOf(query.sort, query.order)}) as "at"
-        from ${orderTables(query.sort)} where ${shown}
-        order by ${orderOf(query.sort, query.order)}
-        limit ${query.pageSize} offset ${(query.page - 1) * query.pageSize})
-      select ${archiveColumns} from page join ${archiveTables} on a."unitId" = page."unitId" order by page."at"`,
-    // The hidden are counted without the limits on numbers: a count within them would tell the numbers.
-    prisma.$queryRaw<{ total: number; withheld: number }[]>`
-      select (select count(*)::int from "ArchivedUnit" a where ${shown}) as "total",
-             (select count(*)::int from "ArchivedUnit" a where ${and([Prisma.sql`a."unitId" in ${hidden}`, ...about])}) as "withheld"`,
-  ]);
-  return { rows, total: counted?.total ?? 0, withheld: counted?.withheld ?? 0 };
+  const order = orderOf(query.order);
+  // One pass finds, counts and puts in order narrow rows; what a page shows is joined to it afterwards. The hidden are
+  // counted without the limits on numbers: a count within them would tell the numbers.
+  const lines = await prisma.$queryRaw<(ArchiveRow & Counts)[]>`
+    with hidden as materialized (select h."unitId" from ${hiddenFrom(readerId)} h),
+    found as materialized (
+      select a."unitId", ${keyOf(query.sort)} as "key", ${and(boundsOf(query))} as "within",
+        h."unitId" is not null as "hidden"
+      from ${orderTables(query.sort)} left join hidden h on h."unitId" = a."unitId"
+      where ${and([...wordsOf(query), ...kindOf(query)])}),
+    page as (
+      select f."unitId", row_number() over (order by ${order}) as "at" from found f
+      where f."within" and not f."hidden" order by ${order}
+      limit ${query.pageSize} offset ${(query.page - 1) * query.pageSize}),
+    counted as (
+      select count(*) filter (where "within" and not "hidden")::int as "total",
+             count(*) filter (where "hidden")::int as "withheld" from found)
+    select counted.*, ${archiveColumns}
+    from counted left join (page join ${archiveTables} on a."unitId" = page."unitId") on true order by page."at"`;
+  const counts = lines.at(0);
+  return {
+    // An empty page is one line with the counts alone.
+    rows: lines.filter(({ unitId }) => unitId !== null),
+    total: counts?.total ?? 0,
+    withheld: counts?.withheld ?? 0,
+  };
 }
 
-const and = (conditions: readonly Prisma.Sql[]): Prisma.Sql => Prisma.join([...conditions], ' and ');
+type Counts = Pick<ArchiveFound, 'total' | 'withheld'>;
+
+const and = (conditions: readonly Prisma.Sql[]): Prisma.Sql =>
+  Prisma.join([Prisma.sql`true`, ...conditions], ' and ');
 
 /** Every word must stand somewhere in what the unit is called. */
 function wordsOf({ text = '' }: { text?: string | undefined }): Prisma.Sql[] {
@@ -150,11 +160,12 @@ const otherOrders: Readonly<Record<Exclude<ArchiveOrder, ArchiveNumber>, string>
 const orderTables = (sort: ArchiveOrder): Prisma.Sql =>
   sort in otherOrders && sort !== 'measured' ? archiveTables : Prisma.sql`"ArchivedUnit" a`;
 
+const keyOf = (sort: ArchiveOrder): Prisma.Sql =>
+  Prisma.raw(sort in otherOrders ? otherOrders[sort as keyof typeof otherOrders] : `a."${sort}"`);
+
 /** What was not measured comes last either way; ties keep one order from page to page. */
-function orderOf(sort: ArchiveOrder, order: 'rising' | 'falling'): Prisma.Sql {
-  const by = sort in otherOrders ? otherOrders[sort as keyof typeof otherOrders] : `a."${sort}"`;
-  return Prisma.raw(`${by} ${order === 'rising' ? 'asc' : 'desc'} nulls last, a."unitId" asc`);
-}
+const orderOf = (order: 'rising' | 'falling'): Prisma.Sql =>
+  Prisma.raw(`f."key" ${order === 'rising' ? 'asc' : 'desc'} nulls last, f."unitId" asc`);
 
 export function presentArchived(row: ArchiveRow): ArchivedUnitView {
   return {

@@ -16,14 +16,13 @@ export interface Sealed {
 export const nothingSealed: Sealed = { units: new Set(), loans: new Set() };
 
 export async function sealedFrom(tx: Tx, accountId: string): Promise<Sealed> {
-  const open = await tx.listeningSession.findMany({
-    where: { ...openAndBlind, listenerId: accountId },
-    select: { unitId: true, unit: { select: { loanId: true } } },
-  });
+  // Nearly every answer asks this: one statement.
+  const open = await tx.$queryRaw<{ unitId: string; loanId: string }[]>`
+    select u."id" as "unitId", u."loanId" from (${sealedUnits(accountId)}) s join "Unit" u on u."id" = s."unitId"`;
   if (open.length === 0) return nothingSealed;
   return {
     units: new Set(open.map(({ unitId }) => unitId)),
-    loans: new Set(open.map(({ unit }) => unit.loanId)),
+    loans: new Set(open.map(({ loanId }) => loanId)),
   };
 }
 

@@ -45,16 +45,17 @@ export async function nearestUnits(
   if (comparedBy.length === 0) return { comparedBy, rows: [], withheld: 0 };
   const isCandidate = (id: string, { firstAt }: KeptProfile) =>
     id !== unitId && (ask.among === 'all' || firstAt < unit.firstAt);
-  const ranked: Ranked[] = [];
-  for (const [id, other] of profiles) {
-    if (!isCandidate(id, other)) continue;
-    const distances = distancesOf(unit, other, comparedBy);
-    if (distances) ranked.push({ unitId: id, ...distances });
-  }
-  ranked.sort((a, b) => a.distance - b.distance || (a.unitId < b.unitId ? -1 : 1));
   const hidden = new Set(await hiddenUnits(database, readerId));
-  const nearest = ranked.filter((one) => !hidden.has(one.unitId)).slice(0, ask.limit);
-  const rows = await rowsOf(database, nearest);
+  const nearest: Ranked[] = [];
+  for (const [id, other] of profiles) {
+    if (!isCandidate(id, other) || hidden.has(id)) continue;
+    const distance = distanceOf(unit, other, comparedBy);
+    if (distance !== undefined) keepNearest(nearest, { unitId: id, distance }, ask.limit);
+  }
+  const rows = await rowsOf(
+    database,
+    nearest.map((one) => ({ ...one, ...differencesOf(unit, profiles.get(one.unitId) ?? unit, comparedBy) })),
+  );
   const withheld = [...hidden].filter((id) => {
     const other = profiles.get(id);
     return other !== undefined && isCandidate(id, other);
@@ -62,28 +63,49 @@ export async function nearestUnits(
   return { comparedBy, rows, withheld: withheld.length };
 }
 
-type Distances = Pick<ComparableRow, 'distance' | (typeof columnOf)[ComparedPart]>;
-type Ranked = Distances & { readonly unitId: string };
+interface Ranked {
+  readonly unitId: string;
+  readonly distance: number;
+}
+type Differences = Pick<ComparableRow, (typeof columnOf)[ComparedPart]>;
+
+/** Of ten thousand a few are shown: those, in order, and no more are held. */
+function keepNearest(nearest: Ranked[], one: Ranked, limit: number): void {
+  const isBefore = (other: Ranked) =>
+    one.distance < other.distance || (one.distance === other.distance && one.unitId < other.unitId);
+  const last = nearest.at(-1);
+  if (nearest.length === limit && last && !isBefore(last)) return;
+  const at = nearest.findIndex(isBefore);
+  nearest.splice(at < 0 ? nearest.length : at, 0, one);
+  if (nearest.length > limit) nearest.pop();
+}
 
 /** Undefined where one of the parts is not known of both. */
-function distancesOf(
+function distanceOf(
   unit: KeptProfile,
   other: KeptProfile,
   comparedBy: readonly ComparedPart[],
-): Distances | undefined {
-  const found = { responseDb: null, directivityDb: null, bassOctaves: null } as Record<
-    (typeof columnOf)[ComparedPart],
-    number | null
-  >;
+): number | undefined {
   let squares = 0;
   for (const part of comparedBy) {
     const column = columnOf[part];
     const difference = differenceOf(unit[column], other[column], LEAST_SHARED[part]);
     if (difference === undefined) return undefined;
-    found[column] = difference;
     squares += (difference / SCALES[part]) ** 2;
   }
-  return { ...found, distance: Math.sqrt(squares / comparedBy.length) };
+  return Math.sqrt(squares / comparedBy.length);
+}
+
+function differencesOf(
+  unit: KeptProfile,
+  other: KeptProfile,
+  comparedBy: readonly ComparedPart[],
+): Differences {
+  const of = (part: ComparedPart) =>
+    comparedBy.includes(part)
+      ? (differenceOf(unit[columnOf[part]], other[columnOf[part]], LEAST_SHARED[part]) ?? null)
+      : null;
+  return { responseDb: of('response'), directivityDb: of('directivity'), bassOctaves: of('bass') };
 }
 
 /** RMS difference over the bands both have; undefined under the least number shared. */
@@ -105,7 +127,10 @@ async function hiddenUnits({ prisma }: Database, readerId: string): Promise<stri
 }
 
 /** In the order they are given. */
-async function rowsOf({ prisma }: Database, nearest: readonly Ranked[]): Promise<ComparableRow[]> {
+async function rowsOf(
+  { prisma }: Database,
+  nearest: readonly (Ranked & Differences)[],
+): Promise<ComparableRow[]> {
   if (nearest.length === 0) return [];
   const ids = nearest.map(({ unitId }) => unitId);
   const rows = await prisma.$queryRaw<ArchiveRow[]>`

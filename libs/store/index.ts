@@ -24,6 +24,7 @@ export * from './inFlight.js';
 export * from './listeningSeal.js';
 export * from './loanFacts.js';
 export * from './loanSearch.js';
+export * from './openLoanFacts.js';
 export * from './migrate.js';
 export * from './neededByReviews.js';
 export * from './neededFiles.js';

@@ -19,7 +19,7 @@ export async function loanFacts(tx: Tx, loanId: string, now: Date): Promise<Loan
     },
   });
   if (!loan) throw new NotFound('That loan is not there (any more).');
-  const states = await unitStates(tx, { loanId });
+  const states = await unitStates(tx, { loanIds: [loanId] });
   return {
     stage: loan.stage,
     now,

@@ -27,6 +27,13 @@ export async function findLoans(tx: Tx, query: z.output<typeof LoansQuery>): Pro
   return rows.map(({ id }) => id);
 }
 
+/** All that are open, the nearest return date first. */
+export async function openLoans(tx: Tx): Promise<string[]> {
+  const rows = await tx.$queryRaw<{ id: string }[]>`
+    select l."id" from "Loan" l where ${stageOf('open')} order by l."returnBy", l."id"`;
+  return rows.map(({ id }) => id);
+}
+
 /** The loans whose reviews are out, the latest first: the ids of one page. */
 export async function publishedLoans(tx: Tx, query: z.output<typeof PublishedQuery>): Promise<string[]> {
   const before =

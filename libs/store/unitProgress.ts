@@ -1,8 +1,8 @@
 /** How far a unit's measurements have come: what its current analyses hold against its plan. */
 import { planState, type HeldData, type PlannedState, type UnitFacts } from '../loan-life/index.js';
-import type { PlannedDataSetView } from '../contracts/index.js';
+import type { PlannedDataSetView, UnitKind } from '../contracts/index.js';
 import type { Tx } from './database.js';
-import type { Prisma } from './generated/client.js';
+import { Prisma, type ComputationState } from './generated/client.js';
 
 export interface ComputationSummary {
   readonly held: HeldData;
@@ -12,24 +12,19 @@ export interface ComputationSummary {
   readonly numbers: Readonly<Record<string, number | string | null>>;
 }
 
-const unitForProgress = {
-  id: true,
-  name: true,
-  kind: true,
-  plan: { orderBy: { position: 'asc' } },
-  listening: { where: { sealedAt: { not: null } }, select: { id: true } },
-  sets: {
-    where: { setAsideWhy: null },
-    select: {
-      id: true,
-      analyses: {
-        orderBy: { createdAt: 'desc' },
-        take: 1,
-        select: { computation: { select: { state: true, summary: true } } },
-      },
-    },
-  },
-} satisfies Prisma.UnitSelect;
+interface ProgressRow {
+  readonly id: string;
+  readonly name: string;
+  readonly kind: UnitKind;
+  readonly plan: PlannedRow[];
+  readonly sealedSessions: number;
+  /** Of each set that counts: its latest computation. */
+  readonly latest: LatestRow[];
+}
+type PlannedRow = Omit<KnownState, 'state' | 'stillMissing'>;
+type LatestRow = Partial<Pick<ComputationSummary, 'held' | 'blocking'>> & {
+  readonly state: ComputationState;
+};
 
 /** The house itself knows every state; only a view for somebody keeps one back. */
 type KnownState = Omit<PlannedDataSetView, 'state'> & Pick<PlannedState, 'state'>;
@@ -39,22 +34,49 @@ export interface UnitState {
   readonly plan: KnownState[];
 }
 
-export async function unitStates(tx: Tx, where: Prisma.UnitWhereInput): Promise<Map<string, UnitState>> {
-  const units = await tx.unit.findMany({ where, select: unitForProgress });
+export type WhichUnits =
+  { readonly unitIds: readonly string[] } | { readonly loanIds: readonly string[] } | 'of-open-loans';
+
+const conditionOf = (which: WhichUnits): Prisma.Sql => {
+  if (which === 'of-open-loans')
+    return Prisma.sql`u."loanId" in (select l."id" from "Loan" l where (l."stage" = 'closed') = false)`;
+  return 'unitIds' in which
+    ? Prisma.sql`u."id" = any(${which.unitIds}::uuid[])`
+    : Prisma.sql`u."loanId" = any(${which.loanIds}::uuid[])`;
+};
+
+/** Every list of loans asks this: one statement, and of the summaries only what counts here. */
+export async function unitStates(tx: Tx, which: WhichUnits): Promise<Map<string, UnitState>> {
+  const units = await tx.$queryRaw<ProgressRow[]>`
+    select u."id", u."name", u."kind"::text as "kind",
+      (select coalesce(json_agg(json_build_object('id', p."id", 'code', p."code", 'title', p."title", 'detail', p."detail",
+         'waivedWhy', p."waivedWhy", 'version', p."version") order by p."position"), '[]')
+       from "PlannedDataSet" p where p."unitId" = u."id") as "plan",
+      (select count(*)::int from "ListeningSession" s
+       where s."unitId" = u."id" and s."sealedAt" is not null) as "sealedSessions",
+      (select coalesce(json_agg(json_build_object('state', c."state", 'held', c."summary"->'held',
+         'blocking', c."summary"->'blocking')), '[]')
+       from "MeasurementSet" m
+       cross join lateral (select a."computationId" from "Analysis" a where a."setId" = m."id"
+         order by a."createdAt" desc limit 1) a
+       join "Computation" c on c."id" = a."computationId"
+       where m."unitId" = u."id" and m."setAsideWhy" is null) as "latest"
+    from "Unit" u where ${conditionOf(which)} order by u."createdAt", u."id"`;
   return new Map(units.map((unit) => [unit.id, stateOf(unit)]));
 }
 
-function stateOf(unit: Prisma.UnitGetPayload<{ select: typeof unitForProgress }>): UnitState {
-  const latest = unit.sets.flatMap((set) => set.analyses.map(({ computation }) => computation));
-  const summaries = latest.flatMap(({ state, summary }) =>
-    state === 'done' && summary ? [summary as unknown as ComputationSummary] : [],
+function stateOf(unit: ProgressRow): UnitState {
+  const done = unit.latest.filter(({ state, held }) => state === 'done' && held);
+  const inWork = unit.latest.some(({ state }) =>
+    ['queued', 'reading', 'analysing', 'drawing'].includes(state),
   );
-  const inWork = latest.some(({ state }) => ['queued', 'reading', 'analysing', 'drawing'].includes(state));
-  const progress = { held: summaries.map(({ held }) => held), inWork };
-  const plan = unit.plan.map(({ id, code, title, detail, waivedWhy, version }): KnownState => {
+  const progress = { held: done.flatMap(({ held }) => held ?? []), inWork };
+  const plan = unit.plan.map((planned): KnownState => {
     const { state, stillMissing } =
-      waivedWhy === null ? planState(code, progress) : ({ state: 'waived', stillMissing: '' } as const);
-    return { id, code, title, detail, state, stillMissing, waivedWhy, version };
+      planned.waivedWhy === null
+        ? planState(planned.code, progress)
+        : ({ state: 'waived', stillMissing: '' } as const);
+    return { ...planned, state, stillMissing };
   });
   return {
     plan,
@@ -63,8 +85,8 @@ function stateOf(unit: Prisma.UnitGetPayload<{ select: typeof unitForProgress }>
       name: unit.name,
       kind: unit.kind,
       plan: plan satisfies PlannedState[],
-      blockingFindings: summaries.reduce((sum, { blocking }) => sum + blocking, 0),
-      sealedSessions: unit.listening.length,
+      blockingFindings: done.reduce((sum, { blocking = 0 }) => sum + blocking, 0),
+      sealedSessions: unit.sealedSessions,
     },
   };
 }

@@ -1,4 +1,5 @@
 import { benchArrival } from './arrival.js';
+import { benchArchive } from './archive/archive.js';
 import { benchEqualiser } from './equaliser.js';
 import { benchFigures } from './figures.js';
 import { benchFolder } from './folder.js';
@@ -20,6 +21,7 @@ const MODULES: readonly BenchModule[] = [
   { topic: 'sockets', run: benchSockets },
   { topic: 'reads', run: benchReads },
   { topic: 'arrival', run: benchArrival },
+  { topic: 'archive', run: benchArchive },
 ];
 
 const USAGE = `npm run bench -- [--json] [--only TOPIC]

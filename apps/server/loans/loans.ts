@@ -21,6 +21,7 @@ import {
   findLoans,
   loanFacts,
   nothingSealed,
+  openLoans,
   publishedLoans,
   sealedFrom,
   toDay,
@@ -50,16 +51,7 @@ export class Loans {
 
   /** All that are open, the nearest return date first. */
   async open(by: SignedIn): Promise<LoanSummary[]> {
-    const { prisma } = this.config.database;
-    const open = await prisma.loan.findMany({
-      where: { stage: { not: 'closed' } },
-      orderBy: [{ returnBy: 'asc' }, { id: 'asc' }],
-      select: { id: true },
-    });
-    return this.#summaries(
-      open.map(({ id }) => id),
-      by,
-    );
+    return this.#summaries(await openLoans(this.config.database.prisma), by);
   }
 
   /** @param by whoever reads; without one, what no reader is told is left out by the caller */
@@ -67,7 +59,7 @@ export class Loans {
     const { database } = this.config;
     const sealed = by ? await sealedFrom(database.prisma, by.id) : nothingSealed;
     const rows = await loadSummaries(database.prisma, ids);
-    const states = await unitStates(database.prisma, { loanId: { in: rows.map(({ id }) => id) } });
+    const states = await unitStates(database.prisma, { loanIds: ids });
     const plan = await teamPlan(database, new Date());
     return rows.map((row) => hideInSummary(presentSummary(row, states, plan), sealed));
   }
@@ -94,7 +86,7 @@ export class Loans {
     const { database } = this.config;
     const loan = await loadLoan(database.prisma, id);
     const [states, facts, listening, plan, opened, sealed, house] = await Promise.all([
-      unitStates(database.prisma, { loanId: id }),
+      unitStates(database.prisma, { loanIds: [id] }),
       loanFacts(database.prisma, id, new Date()),
       loadListening(database.prisma, { unit: { loanId: id } }),
       teamPlan(database, new Date()),

@@ -30,7 +30,7 @@ export class Units {
     const unit = await prisma.unit.findUnique({ where: { id } });
     if (!unit) throw refuse.notFound('unit');
     const opened = await openedUnits(prisma, by.id, { id });
-    const view = presentUnit(unit, (await unitStates(prisma, { id })).get(id), opened.has(id));
+    const view = presentUnit(unit, (await unitStates(prisma, { unitIds: [id] })).get(id), opened.has(id));
     return hideInUnit(view, await sealedFrom(prisma, by.id));
   }
 

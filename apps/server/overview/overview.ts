@@ -4,7 +4,13 @@ import { serialDiffers } from '../../../libs/loan-life/index.js';
 import { DateTime } from 'luxon';
 import type { DashboardView, FeedEvent, Room } from '../../../libs/contracts/index.js';
 import { teamPlan } from '../../../libs/plan-keeping/index.js';
-import { eventsAfter, lastFeedNumber, runningAnalyses, sealedFrom } from '../../../libs/store/index.js';
+import {
+  eventsAfter,
+  lastFeedNumber,
+  openLoanFacts,
+  runningAnalyses,
+  sealedFrom,
+} from '../../../libs/store/index.js';
 import type { SignedIn } from '../access/sessions.js';
 import { mentionNeeds } from '../drafts/mentionNeeds.js';
 import { refuse } from '../http/refusals.js';
@@ -28,14 +34,15 @@ export class Overview {
     const now = new Date();
     // The number first: what comes after it is told again, never missed.
     const feedNumber = await lastFeedNumber(database);
-    const [team, loans, running, waiting, sealed, first] = await Promise.all([
+    const [team, loans, running, waiting, sealed] = await Promise.all([
       teamPlan(database, now),
       this.loans.open(by),
       runningAnalyses(database.prisma),
       this.#waiting(),
       sealedFrom(database.prisma, by.id),
-      database.prisma.loan.findFirst({ select: { id: true } }),
     ]);
+    const begun =
+      loans.length > 0 || (await database.prisma.loan.findFirst({ select: { id: true } })) !== null;
     const { zone } = team;
     const today = DateTime.fromJSDate(now, { zone }).toISODate() ?? now.toISOString().slice(0, 10);
     const mentions = await mentionNeeds(database.prisma, loans, by.id, sealed);
@@ -45,7 +52,7 @@ export class Overview {
       timeZone: zone,
       needs,
       loans,
-      begun: first !== null,
+      begun,
       running: withoutSealed(running, sealed),
       feedNumber,
     };
@@ -63,48 +70,23 @@ export class Overview {
   }
 
   async #waiting(): Promise<Map<string, WaitingFacts>> {
-    const rows = await this.config.database.prisma.loan.findMany({
-      where: { stage: { not: 'closed' } },
-      select: {
-        id: true,
-        accessories: { select: { arrivedCount: true } },
-        reports: { select: { moment: true, signedAt: true, unitId: true, serialSeen: true } },
-        verdict: { select: { version: true, draftVersion: true } },
-        signOffs: { select: { verdictVersion: true, draftVersion: true, decision: true } },
-        units: {
-          select: {
-            id: true,
-            serial: true,
-            listening: { where: { sealedAt: { not: null } }, select: { id: true } },
-          },
-        },
-      },
-    });
+    const rows = await openLoanFacts(this.config.database.prisma);
     return new Map(
-      rows.map((row) => [
-        row.id,
-        {
-          uncounted: row.accessories.filter(({ arrivedCount }) => arrivedCount === null).length,
-          arrivalSigned: row.reports.some(
-            ({ moment, signedAt }) => moment === 'arrival' && signedAt !== null,
-          ),
-          verdictBegun: row.verdict !== null,
-          signedOff: row.signOffs.some(
-            ({ verdictVersion, draftVersion, decision }) =>
-              decision === 'approve' &&
-              verdictVersion === row.verdict?.version &&
-              draftVersion === row.verdict.draftVersion,
-          ),
-          otherSerials: [
-            ...new Set(
-              row.reports
-                .filter((report) => report.moment === 'arrival' && serialDiffers(report, row.units))
-                .map(({ serialSeen }) => serialSeen),
-            ),
-          ],
-          unheardUnits: row.units.filter(({ listening }) => listening.length === 0).map(({ id }) => id),
-        },
-      ]),
+      rows.map(({ id, uncounted, reports, verdictBegun, signedOff, units }) => {
+        const arrival = reports.filter(({ moment }) => moment === 'arrival');
+        const otherSerials = arrival.filter((report) => serialDiffers(report, units));
+        return [
+          id,
+          {
+            uncounted,
+            arrivalSigned: arrival.some(({ signed }) => signed),
+            verdictBegun,
+            signedOff,
+            otherSerials: [...new Set(otherSerials.map(({ serialSeen }) => serialSeen))],
+            unheardUnits: units.flatMap((unit) => (unit.heard ? [] : unit.id)),
+          },
+        ];
+      }),
     );
   }
 }

@@ -47,11 +47,15 @@ export function presentHouse(row: PublicationHouseRow): PublicationHouseView {
   return { licenceName, licenceUrl, licenceWords, showPreference, showListening, feedbackOpen, version };
 }
 
-export const publicNumbersOf = (unit: PublishedUnitRow): PublicNumbers =>
+/** A list reads no curves, profiles or figures. */
+type Listed = Omit<PublishedUnitRow, 'curves' | 'profile' | 'figures'>;
+
+export const publicNumbersOf = (unit: Listed): PublicNumbers =>
   Object.fromEntries(archiveNumberNames.map((name) => [name, unit[name]])) as PublicNumbers;
 
 export function presentReviewUnit(
-  unit: PublishedUnitRow & { publication: { loanId: string; title: string; publishedAt: Date | null } },
+  unit: Listed & { publication: { loanId: string; title: string; publishedAt: Date | null } },
+  hasCurves: boolean,
 ): ReviewUnitView {
   const { id, name, makerName, kind, drivers, finish, priceMinor, currency, invented } = unit;
   return {
@@ -67,7 +71,7 @@ export function presentReviewUnit(
     loanId: unit.publication.loanId,
     reviewTitle: unit.publication.title,
     numbers: publicNumbersOf(unit),
-    hasCurves: unit.curves !== null,
+    hasCurves,
     publishedAt: instantOf(unit.publication.publishedAt) ?? '',
   };
 }

@@ -27,6 +27,7 @@ import {
   reviewsOut,
   reviewVersions,
   sealedFrom,
+  unitsWithCurves,
   type PublishedUnitRow,
   type Sealed,
   type StoredFigure,
@@ -114,11 +115,17 @@ export class Reviews {
         orderBy: [orderOf(query), { id: 'asc' }],
         take: query.pageSize,
         skip: (query.page - 1) * query.pageSize,
+        omit: { curves: true, profile: true, figures: true },
         include: { publication: { select: { loanId: true, title: true, publishedAt: true } } },
       }),
       prisma.publishedUnit.count({ where }),
     ]);
-    return { rows: rows.map(presentReviewUnit), total, page: query.page, pageSize: query.pageSize };
+    const withCurves = await unitsWithCurves(
+      prisma,
+      rows.map(({ id }) => id),
+    );
+    const shown = rows.map((row) => presentReviewUnit(row, withCurves.has(row.id)));
+    return { rows: shown, total, page: query.page, pageSize: query.pageSize };
   }
 
   async comparison(query: z.output<typeof ComparisonQuery>, reader: Reader): Promise<FigureDescription> {

@@ -6,7 +6,7 @@ export async function tellMissingData(made: Change, computationId: string): Prom
     where: { sets: { some: { analyses: { some: { computationId } } } } },
     select: { id: true, name: true, loanId: true },
   });
-  const states = await unitStates(made.tx, { id: { in: units.map(({ id }) => id) } });
+  const states = await unitStates(made.tx, { unitIds: units.map(({ id }) => id) });
   for (const { id, name, loanId } of units) {
     const plan = states.get(id)?.plan ?? [];
     const named = (wanted: string) => plan.filter(({ state }) => state === wanted).map(({ title }) => title);
