@@ -2,7 +2,9 @@
 import type { NestFastifyApplication } from '@nestjs/platform-fastify';
 import { DocumentBuilder, SwaggerModule, type OpenAPIObject } from '@nestjs/swagger';
 import { COOKIE } from '../access/sessions.js';
+import { z } from 'zod';
 import { scopesFor } from '../access/tokenScopes.js';
+import { examples } from './examples.js';
 
 export function openApiDocument(app: NestFastifyApplication): OpenAPIObject {
   const about = new DocumentBuilder()
@@ -18,7 +20,31 @@ export function openApiDocument(app: NestFastifyApplication): OpenAPIObject {
     .build();
   const document = SwaggerModule.createDocument(app, about, { deepScanRoutes: true });
   nameScopes(document);
+  giveExamples(document);
   return document;
+}
+
+/** Into the routes: what is sent, what is answered, and the schema of the answer. */
+function giveExamples(document: OpenAPIObject): void {
+  for (const { route, parameters = {}, body, status, schema, answer } of examples) {
+    const [method = '', path = ''] = route.split(' ');
+    const described = document.paths[path]?.[method.toLowerCase() as 'get'];
+    if (!described) throw new Error(`There is an example of ${route}, and no such route.`);
+    for (const parameter of described.parameters ?? [])
+      if ('name' in parameter && parameter.name in parameters) parameter.example = parameters[parameter.name];
+    const sent = described.requestBody;
+    if (body !== undefined && sent && 'content' in sent)
+      for (const content of Object.values(sent.content)) content.example = body;
+    described.responses[status] = {
+      description: 'The answer.',
+      content: {
+        'application/json': {
+          schema: z.toJSONSchema(schema, { target: 'openapi-3.0', unrepresentable: 'any' }) as never,
+          example: answer,
+        },
+      },
+    };
+  }
 }
 
 const methods = ['get', 'head', 'post', 'put', 'patch', 'delete'] as const;
