@@ -141,7 +141,6 @@ describe.each(backEnds)('a loan from request to result on %s', (backEnd) => {
     server = await installation.start();
     const again = { ...host, ...(await import('./visitor.js')).visit(server.url, host.cookie()) };
     expect((await again.client.loans()).map(({ id }) => id)).toEqual(before.map(({ id }) => id));
-    expect(server.readyMs).toBeLessThan(15_000);
   });
 });
 
