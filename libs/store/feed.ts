@@ -3,7 +3,7 @@ import type { FeedEvent, Room } from '../contracts/index.js';
 import { FEED_CHANNEL, OUTBOX_CHANNEL } from './change.js';
 import type { Database } from './database.js';
 import { DRAFT_CHANNEL } from './draftDocuments.js';
-import { SILENCE_MS, SteadyClient } from './steadyPool.js';
+import { keepAwake, SteadyClient } from './steadyPool.js';
 
 const PAGE = 500;
 
@@ -84,6 +84,7 @@ export function listen(database: Database, wakes: Wakes): () => Promise<void> {
     });
     try {
       await next.connect();
+      keepAwake(next);
       await next.query(`listen ${FEED_CHANNEL}; listen ${OUTBOX_CHANNEL}; listen ${DRAFT_CHANNEL}`);
       wakes.feed();
       wakes.outbox();
@@ -95,12 +96,9 @@ export function listen(database: Database, wakes: Wakes): () => Promise<void> {
     }
   };
   void connect();
-  // A connection that only listens says nothing by itself: asked now and then, a dead one is noticed.
-  const asking = setInterval(() => void client?.query('select 1').catch(() => undefined), SILENCE_MS / 3);
   return async () => {
     closed = true;
     clearTimeout(timer);
-    clearInterval(asking);
     await client?.end().catch(() => undefined);
   };
 }

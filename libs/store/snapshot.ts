@@ -3,7 +3,7 @@ import type { Readable } from 'node:stream';
 import { pipeline } from 'node:stream/promises';
 import pg from 'pg';
 import { CopyIn, CopyOut } from './copyStreams.js';
-import { SILENCE_MS, SteadyClient } from './steadyPool.js';
+import { keepAwake, SteadyClient } from './steadyPool.js';
 
 export interface TableShape {
   readonly name: string;
@@ -40,11 +40,8 @@ export async function openSnapshot(url: string): Promise<Snapshot> {
   // A connection that breaks fails the copy that is at work; between two it is told by the next.
   client.on('error', () => undefined);
   await client.connect();
-  const stopAsking = keepAwake(client);
-  const close = async () => {
-    stopAsking();
-    await client.end();
-  };
+  // While files are read nothing is asked of it.
+  keepAwake(client);
   try {
     await client.query(PLAIN_TEXT);
     await client.query('begin isolation level repeatable read read only');
@@ -59,27 +56,12 @@ export async function openSnapshot(url: string): Promise<Snapshot> {
       teamName: async () =>
         (await client.query<{ name: string }>('select "name" from "Installation"')).rows[0]?.name ?? '',
       historyHead: () => headOf(client),
-      close,
+      close: () => client.end(),
     };
   } catch (error) {
-    await close();
+    await client.end();
     throw error;
   }
-}
-
-/** While files are read nothing is asked of the database: a connection that falls silent would be given up. */
-function keepAwake(client: pg.Client): () => void {
-  let asked = false;
-  const asking = setInterval(() => {
-    if (asked) return;
-    asked = true;
-    client.query('select 1').then(
-      () => (asked = false),
-      // Lost: the copy that is at work, or the next, says so.
-      () => clearInterval(asking),
-    );
-  }, SILENCE_MS / 3);
-  return () => clearInterval(asking);
 }
 
 async function tablesOf(client: pg.Client): Promise<TableShape[]> {

@@ -35,6 +35,24 @@ export class SteadyClient extends pg.Client {
 }
 
 /**
+ * For a connection that rests on purpose (it listens, or waits for others): asked now and then, a dead one is noticed
+ * and one that lives is not given up. Ends with the connection.
+ */
+export function keepAwake(client: SteadyClient): void {
+  let asked = false;
+  const asking = setInterval(() => {
+    if (asked) return;
+    asked = true;
+    client.query('select 1').then(
+      () => (asked = false),
+      // Lost: whoever holds it hears of it.
+      () => clearInterval(asking),
+    );
+  }, SILENCE_MS / 3);
+  client.once('end', () => clearInterval(asking));
+}
+
+/**
  * A pool that takes a lost connection back from whoever does not give it back. Prisma keeps the one of a transaction
  * whose COMMIT or ROLLBACK failed with the connection (7.10): after a few such losses a plain pool is empty for good.
  * Nobody waits longer than some seconds for a connection; an idle one that is lost is replaced on next use.
