@@ -73,6 +73,13 @@ export const ComputationState = z
   .enum(computationStates)
   .describe('refused: the files could not be read; quarantined: the computation failed repeatedly');
 export type ComputationState = z.infer<typeof ComputationState>;
+/** Not ended yet. */
+export const statesAtWork = [
+  'queued',
+  'reading',
+  'analysing',
+  'drawing',
+] as const satisfies readonly ComputationState[];
 export const computationWords: Readonly<Record<ComputationState, string>> = {
   queued: 'Waiting its turn',
   reading: 'Reading the files',

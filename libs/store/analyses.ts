@@ -1,6 +1,11 @@
 /** Sets, the computations that answer them, and what dashboards are told of both. */
 import { createHash } from 'node:crypto';
-import type { AnalysisSummary, ComputationState, ProblemView } from '../contracts/index.js';
+import {
+  statesAtWork,
+  type AnalysisSummary,
+  type ComputationState,
+  type ProblemView,
+} from '../contracts/index.js';
 import type { Change } from './change.js';
 import { archiveUnits } from './archive.js';
 import type { Tx } from './database.js';
@@ -165,7 +170,10 @@ async function publishProgress(change: Change, computationId: string, analysisId
 
 /** Those under way, the oldest first. */
 export function runningAnalyses(tx: Tx): Promise<AnalysisSummary[]> {
-  return summaries(tx, Prisma.sql`c."state" in ('queued', 'reading', 'analysing', 'drawing')`);
+  return summaries(
+    tx,
+    Prisma.sql`c."state" in (${Prisma.raw(statesAtWork.map((state) => `'${state}'`).join(', '))})`,
+  );
 }
 
 type SummaryRow = Omit<AnalysisSummary, 'createdAt' | 'finishedAt'> & {

@@ -3,7 +3,7 @@
  * every now and then: a queue that still has it takes no second, one that was emptied, or is new after a restore, has
  * it back.
  */
-import type { JobName } from '../contracts/index.js';
+import { statesAtWork, type JobName } from '../contracts/index.js';
 import type { Database } from './database.js';
 import type { OutboxJob } from './outbox.js';
 
@@ -50,7 +50,7 @@ async function lastAsked(
 
 async function computations(database: Database): Promise<OutboxJob[]> {
   const rows = await database.prisma.computation.findMany({
-    where: { state: { in: ['queued', 'reading', 'analysing', 'drawing'] } },
+    where: { state: { in: [...statesAtWork] } },
     select: { id: true, state: true, turn: true },
   });
   const ids = rows.map(({ id }) => id);

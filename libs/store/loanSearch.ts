@@ -46,7 +46,8 @@ export async function publishedLoans(tx: Tx, query: z.output<typeof PublishedQue
   return rows.map(({ id }) => id);
 }
 
-const stageOf = (show: 'open' | 'closed'): Prisma.Sql =>
+/** Of loans as `l`. */
+export const stageOf = (show: 'open' | 'closed'): Prisma.Sql =>
   Prisma.raw(`(l."stage" = 'closed') = ${show === 'closed' ? 'true' : 'false'}`);
 
 /** Every word must stand in the title, in the maker's name or in that of a unit. */

@@ -1,6 +1,7 @@
 /** What the first page asks of every open loan beside its summary: one statement for all of them. */
 import type { Moment } from '../contracts/index.js';
 import type { Tx } from './database.js';
+import { stageOf } from './loanSearch.js';
 
 export interface OpenLoanFacts {
   readonly id: string;
@@ -31,4 +32,4 @@ export const openLoanFacts = (tx: Tx): Promise<OpenLoanFacts[]> =>
       (select coalesce(json_agg(json_build_object('id', u."id", 'serial', u."serial", 'heard', exists (
          select 1 from "ListeningSession" h where h."unitId" = u."id" and h."sealedAt" is not null))), '[]')
        from "Unit" u where u."loanId" = l."id") as "units"
-    from "Loan" l left join "Verdict" v on v."loanId" = l."id" where (l."stage" = 'closed') = false`;
+    from "Loan" l left join "Verdict" v on v."loanId" = l."id" where ${stageOf('open')}`;

@@ -1,8 +1,9 @@
 /** How far a unit's measurements have come: what its current analyses hold against its plan. */
 import { planState, type HeldData, type PlannedState, type UnitFacts } from '../loan-life/index.js';
-import type { PlannedDataSetView, UnitKind } from '../contracts/index.js';
+import { statesAtWork, type PlannedDataSetView, type UnitKind } from '../contracts/index.js';
 import type { Tx } from './database.js';
 import { Prisma, type ComputationState } from './generated/client.js';
+import { stageOf } from './loanSearch.js';
 
 export interface ComputationSummary {
   readonly held: HeldData;
@@ -39,7 +40,7 @@ export type WhichUnits =
 
 const conditionOf = (which: WhichUnits): Prisma.Sql => {
   if (which === 'of-open-loans')
-    return Prisma.sql`u."loanId" in (select l."id" from "Loan" l where (l."stage" = 'closed') = false)`;
+    return Prisma.sql`u."loanId" in (select l."id" from "Loan" l where ${stageOf('open')})`;
   return 'unitIds' in which
     ? Prisma.sql`u."id" = any(${which.unitIds}::uuid[])`
     : Prisma.sql`u."loanId" = any(${which.loanIds}::uuid[])`;
@@ -67,9 +68,7 @@ export async function unitStates(tx: Tx, which: WhichUnits): Promise<Map<string,
 
 function stateOf(unit: ProgressRow): UnitState {
   const done = unit.latest.filter(({ state, held }) => state === 'done' && held);
-  const inWork = unit.latest.some(({ state }) =>
-    ['queued', 'reading', 'analysing', 'drawing'].includes(state),
-  );
+  const inWork = unit.latest.some(({ state }) => statesAtWork.some((atWork) => atWork === state));
   const progress = { held: done.flatMap(({ held }) => held ?? []), inWork };
   const plan = unit.plan.map((planned): KnownState => {
     const { state, stillMissing } =

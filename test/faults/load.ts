@@ -1,6 +1,6 @@
 /** People at work while faults strike: they add, edit, upload and ask for analyses, and write down what they were told. */
 import { setTimeout as sleep } from 'node:timers/promises';
-import { Refused } from '../../libs/contracts/index.js';
+import { Refused, statesAtWork } from '../../libs/contracts/index.js';
 import { measurementSet } from '../../seed/files/measurementSet.js';
 import type { Visitor } from '../seams/visitor.js';
 import { sha256, type Ledger } from './ledger.js';
@@ -79,14 +79,10 @@ async function edit(host: Visitor, id: string, ledger: Ledger): Promise<void> {
 }
 
 async function untilFew(host: Visitor, underWay: string[], signal: AbortSignal): Promise<void> {
-  for (
-    let [oldest] = underWay;
-    underWay.length >= ANALYSES_AT_ONCE && oldest && !signal.aborted;
-    [oldest] = underWay
-  ) {
-    const { state } = await host.client.analysis(oldest);
-    if (state === 'done' || state === 'refused' || state === 'quarantined') underWay.shift();
-    else await sleep(LOOK_MS);
+  while (underWay.length >= ANALYSES_AT_ONCE && !signal.aborted) {
+    const { state } = await host.client.analysis(underWay[0]);
+    if (statesAtWork.some((atWork) => atWork === state)) await sleep(LOOK_MS);
+    else underWay.shift();
   }
 }
 

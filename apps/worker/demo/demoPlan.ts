@@ -1,9 +1,8 @@
 /** The invented team has a plan in force too: accepted once, when its loans are in and its sets are analysed. */
+import { statesAtWork } from '../../../libs/contracts/index.js';
 import { acceptProposal, makeProposal, ProposalOutdated } from '../../../libs/plan-keeping/index.js';
 import { theHouse, type Database } from '../../../libs/store/index.js';
 import { demoScenario } from '../../../seed/scenario.js';
-
-const AT_WORK = ['queued', 'reading', 'analysing', 'drawing'] as const;
 
 export async function acceptDemoPlan(database: Database, now: Date): Promise<boolean> {
   const { prisma } = database;
@@ -14,7 +13,7 @@ export async function acceptDemoPlan(database: Database, now: Date): Promise<boo
   if (!installation?.invented || state.version > 0) return false;
   const [loaded, atWork] = await Promise.all([
     prisma.appliedEffect.count({ where: { key: { startsWith: 'demo:loan:' } } }),
-    prisma.computation.count({ where: { state: { in: [...AT_WORK] } } }),
+    prisma.computation.count({ where: { state: { in: [...statesAtWork] } } }),
   ]);
   const { loans } = demoScenario({ seed: 1, today: now.toISOString().slice(0, 10) });
   if (loaded < loans.length || atWork > 0) return false;

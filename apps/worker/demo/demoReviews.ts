@@ -1,8 +1,8 @@
 /** The invented team's reviews that are out are published as any other: bundles through the queue, oldest first. */
+import { statesAtWork } from '../../../libs/contracts/index.js';
 import { change, requestBundle, theHouse, type Change, type Database } from '../../../libs/store/index.js';
 import { demoScenario } from '../../../seed/scenario.js';
 
-const AT_WORK = ['queued', 'reading', 'analysing', 'drawing'] as const;
 const Hour = 3600_000;
 
 /** What invented readers said of the newest review. */
@@ -35,7 +35,7 @@ export async function publishDemoReviews(database: Database, now: Date): Promise
   }
   const [loaded, atWork] = await Promise.all([
     prisma.appliedEffect.count({ where: { key: { startsWith: 'demo:loan:' } } }),
-    prisma.computation.count({ where: { state: { in: [...AT_WORK] } } }),
+    prisma.computation.count({ where: { state: { in: [...statesAtWork] } } }),
   ]);
   const { loans } = demoScenario({ seed: 1, today: now.toISOString().slice(0, 10) });
   if (loaded === loans.length && atWork === 0) await once(database, 'demo:reviews:asked', askForAll);
