@@ -8,21 +8,18 @@
  * own, so that nothing is answered by an earlier result.
  */
 import { measurementSet } from '../../seed/files/measurementSet.js';
-import { makeInstallation } from '../seams/installation.js';
-import { follow, makeUnit, setUpOwner, type Visitor } from '../seams/visitor.js';
+import { follow, makeUnit, type Visitor } from '../seams/visitor.js';
 import type { FeedEvent } from '../../libs/contracts/index.js';
-import type { BenchRow } from './row.js';
+import { inHouse } from './house.js';
+import { againstLimit, type BenchRow } from './row.js';
 
 const RUNS = 100;
 const WARM_UP = 10;
 const MAY_TAKE_MS = 50;
 const PATIENCE_MS = 30_000;
 
-export async function benchArrival(): Promise<readonly BenchRow[]> {
-  const installation = await makeInstallation('embedded');
-  try {
-    const server = await installation.start();
-    const host = await setUpOwner(server.url);
+export function benchArrival(): Promise<readonly BenchRow[]> {
+  return inHouse(async ({ host }) => {
     const { unit } = await makeUnit(host);
     const { socket } = await follow(host);
     const beyond: number[] = [];
@@ -39,9 +36,7 @@ export async function benchArrival(): Promise<readonly BenchRow[]> {
     }
     socket.close();
     return [row('half of all', 0.5, beyond), row('99 of 100', 0.99, beyond)];
-  } finally {
-    await installation.remove();
-  }
+  });
 }
 
 async function sendSet(host: Visitor, unitId: string, seed: number): Promise<string> {
@@ -72,13 +67,6 @@ function nextFinished(
 
 function row(which: string, share: number, beyond: readonly number[]): BenchRow {
   const ours = beyond.toSorted((a, b) => a - b)[Math.ceil(share * beyond.length) - 1];
-  return {
-    name: `a result on a dashboard, beyond its computing: ${which} within (peer: the time it may take)`,
-    ours,
-    peer: MAY_TAKE_MS,
-    unit: 'ms',
-    ratio: ours / MAY_TAKE_MS,
-    higherIsBetter: false,
-    runs: RUNS,
-  };
+  const name = `a result on a dashboard, beyond its computing: ${which} within`;
+  return againstLimit(name, ours, MAY_TAKE_MS, RUNS);
 }

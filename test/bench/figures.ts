@@ -55,7 +55,6 @@ function row(name: string, ours: () => number, peer: () => number) {
     ours: ourMs,
     peer: peerMs,
     unit: 'ms',
-    ratio: ourMs / peerMs,
     higherIsBetter: false,
     runs: RUNS,
   };

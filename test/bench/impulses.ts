@@ -104,7 +104,7 @@ async function measured(
 }
 
 function row(name: string, ours: number, peer: number): BenchRow {
-  return { name, ours, peer, unit: 'ms', ratio: ours / peer, higherIsBetter: false, runs: RUNS };
+  return { name, ours, peer, unit: 'ms', higherIsBetter: false, runs: RUNS };
 }
 
 function curvesOf(set: MeasurementSet, angles: readonly AngleResponse[]): Curves {

@@ -16,5 +16,8 @@ export async function pairedMedians(
       if (run >= 0) times[i].push(ms);
     }
   }
-  return times.map((list) => list.toSorted((a, b) => a - b)[list.length >> 1] ?? Number.NaN);
+  return times.map(median);
 }
+
+export const median = (values: readonly number[]): number =>
+  values.toSorted((a, b) => a - b)[values.length >> 1] ?? Number.NaN;

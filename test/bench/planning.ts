@@ -185,5 +185,5 @@ function row(
   higherIsBetter: boolean,
   runs: number,
 ): BenchRow {
-  return { name: `planning: ${name}`, ours, peer, unit, ratio: ours / peer, higherIsBetter, runs };
+  return { name: `planning: ${name}`, ours, peer, unit, higherIsBetter, runs };
 }

@@ -9,10 +9,10 @@
 import { isDeepStrictEqual } from 'node:util';
 import { Agent, get } from 'node:http';
 import { json } from 'node:stream/consumers';
-import { databaseOf } from '../seams/databaseOf.js';
-import { makeInstallation } from '../seams/installation.js';
-import { setUpOwner, type Visitor } from '../seams/visitor.js';
-import { forked, type Forked } from './forked.js';
+import { databaseUrlOf } from '../seams/databaseOf.js';
+import type { Visitor } from '../seams/visitor.js';
+import { forked } from './forked.js';
+import { inHouse } from './house.js';
 import { pairedMedians } from './pairedMedians.js';
 import type { BenchRow } from './row.js';
 
@@ -22,24 +22,19 @@ const WARM_UP = 2;
 const RUN_MS = 1500;
 const MAKERS = 40;
 
-export async function benchReads(): Promise<readonly BenchRow[]> {
-  const installation = await makeInstallation('embedded');
-  let peer: Forked<string> | undefined;
-  try {
-    const server = await installation.start();
-    const host = await setUpOwner(server.url);
+export function benchReads(): Promise<readonly BenchRow[]> {
+  return inHouse(async ({ installation, url, host }) => {
     const id = await addMakers(host);
-    const database = await databaseOf(installation);
-    await database.close();
-    peer = await forked<string>('readsPeer', [database.url]);
-    const bases = [server.url, peer.ready] as const;
-    const one = await row('a maker', `/api/makers/${id}`, bases, host.cookie());
-    const all = await row(`the list of ${MAKERS} makers`, '/api/makers', bases, host.cookie());
-    return [one, all];
-  } finally {
-    await peer?.stop();
-    await installation.remove();
-  }
+    const peer = await forked<string>('readsPeer', [await databaseUrlOf(installation)]);
+    try {
+      const bases = [url, peer.ready] as const;
+      const one = await row('a maker', `/api/makers/${id}`, bases, host.cookie());
+      const all = await row(`the list of ${MAKERS} makers`, '/api/makers', bases, host.cookie());
+      return [one, all];
+    } finally {
+      await peer.stop();
+    }
+  });
 }
 
 /** @returns the id of the last */
@@ -78,7 +73,6 @@ async function row(
     ours,
     peer,
     unit: 'reads/s',
-    ratio: ours / peer,
     higherIsBetter: true,
     runs: RUNS,
   };

@@ -1,14 +1,22 @@
-/** One comparison, its peer measured in the same run. */
+/** One comparison, its peer measured in the same run. What is told of it is the ratio of ours over the peer's. */
 export interface BenchRow {
   readonly name: string;
   readonly ours: number;
   readonly peer: number;
   readonly unit: string;
-  /** ours over peer. */
-  readonly ratio: number;
   readonly higherIsBetter: boolean;
   readonly runs: number;
 }
+
+/** Where no other program is the peer: a time, in milliseconds, against the one it may take. */
+export const againstLimit = (name: string, ours: number, mayTakeMs: number, runs: number): BenchRow => ({
+  name: `${name} (peer: the time it may take)`,
+  ours,
+  peer: mayTakeMs,
+  unit: 'ms',
+  higherIsBetter: false,
+  runs,
+});
 
 /** A topic of the benchmark; it may leave out rows whose peer is not installed, saying so on stderr. */
 export interface BenchModule {

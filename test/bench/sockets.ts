@@ -10,10 +10,11 @@
  * A thousand readers in one process take turns on one core, which a thousand browsers do not: with raw web sockets on
  * both sides only the servers differ. The rows with the client of the pages add what that client takes to read.
  */
-import { databaseOf } from '../seams/databaseOf.js';
-import { makeInstallation } from '../seams/installation.js';
-import { setUpOwner, type Visitor } from '../seams/visitor.js';
+import { databaseUrlOf } from '../seams/databaseOf.js';
+import type { Visitor } from '../seams/visitor.js';
 import { forked, machineClock, type Forked } from './forked.js';
+import { inHouse } from './house.js';
+import { median } from './pairedMedians.js';
 import type { BenchRow } from './row.js';
 
 const SOCKETS = 1000;
@@ -27,38 +28,34 @@ interface Told {
   readonly fanOutMs: number;
 }
 
-export async function benchSockets(): Promise<readonly BenchRow[]> {
-  const installation = await makeInstallation('embedded');
-  const running: Forked<unknown>[] = [];
-  const run = async <T>(...of: Parameters<typeof forked>): Promise<Forked<T>> => {
-    const one = await forked<T>(...of);
-    running.push(one);
-    return one;
-  };
-  try {
-    const server = await installation.start();
-    const host = await setUpOwner(server.url);
-    // Before anybody listens: it is told to the room, too.
-    const write = await makerWrites(host);
-    const database = await databaseOf(installation);
-    await database.close();
-    const peer = await run<string>('socketPeer', [database.url]);
-    const theirs = await run('socketListeners', ['peer', peer.ready, `${SOCKETS}`]);
-    const found: BenchRow[] = [];
-    for (const kind of ['raw', 'page'] as const) {
-      const ours = await run('socketListeners', [kind, server.url, `${SOCKETS}`, host.cookie()]);
-      const told = await inTurn([
-        [write, ours],
-        [peerWrites(peer.ready), theirs],
-      ]);
-      found.push(...rows(CLIENTS[kind], told));
-      await ours.stop();
+export function benchSockets(): Promise<readonly BenchRow[]> {
+  return inHouse(async ({ installation, url, host }) => {
+    const running: Forked<unknown>[] = [];
+    const run = async <T>(...of: Parameters<typeof forked>): Promise<Forked<T>> => {
+      const one = await forked<T>(...of);
+      running.push(one);
+      return one;
+    };
+    try {
+      // Before anybody listens: it is told to the room, too.
+      const write = await makerWrites(host);
+      const peer = await run<string>('socketPeer', [await databaseUrlOf(installation)]);
+      const theirs = await run('socketListeners', ['peer', peer.ready, `${SOCKETS}`]);
+      const found: BenchRow[] = [];
+      for (const kind of ['raw', 'page'] as const) {
+        const ours = await run('socketListeners', [kind, url, `${SOCKETS}`, host.cookie()]);
+        const told = await inTurn([
+          [write, ours],
+          [peerWrites(peer.ready), theirs],
+        ]);
+        found.push(...rows(CLIENTS[kind], told));
+        await ours.stop();
+      }
+      return found;
+    } finally {
+      for (const one of running.toReversed()) await one.stop();
     }
-    return found;
-  } finally {
-    for (const one of running.toReversed()) await one.stop();
-    await installation.remove();
-  }
+  });
 }
 
 type Write = (name: string) => Promise<void>;
@@ -109,7 +106,6 @@ function rows(clients: string, [ours, peer]: readonly Told[][]): BenchRow[] {
       ours: mine,
       peer: bare,
       unit: 'ms',
-      ratio: mine / bare,
       higherIsBetter: false,
       runs: RUNS,
     };
@@ -119,5 +115,3 @@ function rows(clients: string, [ours, peer]: readonly Told[][]): BenchRow[] {
     row('from the first that hears of a write to the last', ({ fanOutMs }) => fanOutMs),
   ];
 }
-
-const median = (values: readonly number[]): number => values.toSorted((a, b) => a - b)[values.length >> 1];

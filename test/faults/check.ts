@@ -142,7 +142,10 @@ async function checkMessages(
   );
 }
 
-/** One that was set aside says why, and a later one takes its place. Each is one whole file: its last 64 characters are the SHA-256 of all before them. */
+/**
+ * One that was set aside says why, and a later one takes its place. Each is one whole file: its last 64 characters are
+ * the SHA-256 of all before them.
+ */
 async function checkBackups(
   database: Database,
   { installation }: World,

@@ -7,9 +7,12 @@ import { openHome } from '../../libs/store/home.js';
 import type { Installation } from './installation.js';
 
 /** Of a running installation. Close it before the installation is removed. */
-export async function databaseOf({ home, env }: Installation): Promise<Database> {
-  return openDatabase(env['DATABASE_URL'] ?? (await embeddedUrl(home)), 2);
+export async function databaseOf(installation: Installation): Promise<Database> {
+  return openDatabase(await databaseUrlOf(installation), 2);
 }
+
+export const databaseUrlOf = async ({ home, env }: Installation): Promise<string> =>
+  env['DATABASE_URL'] ?? embeddedUrl(home);
 
 async function embeddedUrl(home: string): Promise<string> {
   const { secrets } = await openHome(home);

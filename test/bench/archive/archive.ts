@@ -1,8 +1,10 @@
 /**
- * An archive of ten thousand loans and eight hundred thousand measured curves, and ten people at its pages. The peer
- * is the same list asked of the database by one lean statement, in turn with the page. Of the units, a few are computed from physics by the product itself; the results of a
- * hundred are variations of those, and each is the result of a hundred units. Files and figures are real and, as equal
- * content always is, kept once: the rows that name them are there for every unit.
+ * An archive of ten thousand loans and eight hundred thousand measured curves, and ten people at its pages. The peer is
+ * the same list asked of the database by one lean statement, in turn with the page.
+ *
+ * Of the units, a few are computed from physics by the product itself; the results of a hundred are variations of
+ * those, and each is the result of a hundred units. Files and figures are real and, as equal content always is, kept
+ * once: the rows that name them are there for every unit.
  */
 import { spawnSync } from 'node:child_process';
 import path from 'node:path';
@@ -10,8 +12,8 @@ import { fileURLToPath } from 'node:url';
 import { openComputePool } from '../../../apps/worker/threads/computePool.js';
 import { folderBlobStore } from '../../../libs/blobs/blobStore.js';
 import { databaseOf } from '../../seams/databaseOf.js';
-import { makeInstallation, type Installation } from '../../seams/installation.js';
-import { setUpOwner } from '../../seams/visitor.js';
+import type { Installation } from '../../seams/installation.js';
+import { inHouse } from '../house.js';
 import type { BenchRow } from '../row.js';
 import type { Asked, Asking } from './asker.js';
 import { computeBases, vary, type BaseUnit } from './bases.js';
@@ -26,19 +28,14 @@ const PEOPLE = 10;
 const SECONDS = 30;
 const MOST_PAUSE_MS = 1000;
 
-export async function benchArchive(): Promise<readonly BenchRow[]> {
-  const installation = await makeInstallation('embedded');
-  try {
-    const server = await installation.start();
-    const host = await setUpOwner(server.url);
+export function benchArchive(): Promise<readonly BenchRow[]> {
+  return inHouse(async ({ installation, url, host }) => {
     const bases = await makeBases(installation);
     const database = await fill(installation, bases);
     const pages = await archiveQuestions(host);
-    const asking = { url: server.url, cookie: host.cookie(), database, pages };
+    const asking = { url, cookie: host.cookie(), database, pages };
     return rowsOf(ask({ ...asking, people: PEOPLE, seconds: SECONDS, mostPauseMs: MOST_PAUSE_MS }));
-  } finally {
-    await installation.remove();
-  }
+  });
 }
 
 async function makeBases({ home }: Installation): Promise<BaseUnit[]> {
@@ -87,7 +84,6 @@ function rowsOf(asked: Asked): BenchRow[] {
       ours,
       peer,
       unit: 'ms',
-      ratio: ours / peer,
       higherIsBetter: false,
       runs: times.ours.length,
     };
