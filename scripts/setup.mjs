@@ -79,7 +79,7 @@ const steps = [
   {
     name: 'dashboard',
     says: 'building the dashboard',
-    from: ['apps/dashboard', 'libs/contracts', 'libs/figures'],
+    from: ['apps/dashboard', 'libs'],
     makes: 'dist/dashboard/index.html',
     run: () =>
       command(process.execPath, [

@@ -14,13 +14,17 @@ export interface CuttableNetwork {
   mend(context: BrowserContext): Promise<void>;
   /** From now on the wire breaks by itself once so many bytes went through towards the server; resolves then. */
   cutAfterBytes(bytes: number, context: BrowserContext): Promise<void>;
+  /** What the server says waits on the wire, while what it is told goes through. @returns lets it through again */
+  holdAnswers(): () => void;
   close(): Promise<void>;
 }
 
 export async function cuttableNetwork(serverUrl: string): Promise<CuttableNetwork> {
   const target = new URL(serverUrl);
   const open = new Set<Socket>();
+  const answers = new Map<Socket, Socket>();
   let whole = true;
+  let held = false;
   let onUpload: (bytes: number) => void = () => undefined;
   const server = createServer((near) => {
     if (!whole) return void near.destroy();
@@ -38,7 +42,9 @@ export async function cuttableNetwork(serverUrl: string): Promise<CuttableNetwor
     }
     near.on('data', (chunk) => onUpload(chunk.length));
     near.pipe(far);
-    far.pipe(near);
+    answers.set(far, near);
+    far.on('close', () => answers.delete(far));
+    if (!held) far.pipe(near);
   });
   server.listen(0, '127.0.0.1');
   await once(server, 'listening');
@@ -68,6 +74,14 @@ export async function cuttableNetwork(serverUrl: string): Promise<CuttableNetwor
         };
       });
       await context.setOffline(true);
+    },
+    holdAnswers: () => {
+      held = true;
+      for (const [far, near] of answers) far.unpipe(near);
+      return () => {
+        held = false;
+        for (const [far, near] of answers) far.pipe(near);
+      };
     },
     close: async () => {
       breakAll();

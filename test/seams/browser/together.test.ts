@@ -68,6 +68,20 @@ describe.skipIf(!chromiumPath)('three people at one review', () => {
     for (const member of [ida, bo, eli]) member.watch.expectQuiet();
   });
 
+  it('keeps what is written while other words are on their way', async () => {
+    await editor(bo.page).click();
+    await bo.page.keyboard.press('Control+End');
+    const letThrough = wire?.holdAnswers();
+    await bo.page.keyboard.insertText(' These are on their way.');
+    await expect.poll(textOf).toContain(' These are on their way.');
+    await stateIs(bo.page, 'Sending');
+    await bo.page.keyboard.insertText(' These came after.');
+    letThrough?.();
+    await stateIs(bo.page, 'Every word is kept');
+    expect(await textOf()).toContain(' These are on their way. These came after.');
+    await seen([ida, bo, eli], ' These are on their way. These came after.');
+  });
+
   it('keeps what is written without a network, and merges it when it is back', async () => {
     await wire?.cut(bo.context);
     await stateIs(bo.page, 'No connection');
@@ -81,7 +95,7 @@ describe.skipIf(!chromiumPath)('three people at one review', () => {
     await wire?.mend(bo.context);
     await seen(
       [ida, bo, eli],
-      'Meanwhile at home. In short: The bass is lean. The treble is even. Written on a train.',
+      'Meanwhile at home. In short: The bass is lean. The treble is even. These are on their way. These came after. Written on a train.',
     );
     await stateIs(bo.page, 'Every word is kept');
     expect(await textOf()).toContain('Meanwhile at home. In short:');

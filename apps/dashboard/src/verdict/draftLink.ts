@@ -81,7 +81,7 @@ export class DraftLink {
 
   /** What is on its way still arrives, or stays in this browser. */
   leave(): void {
-    if (this.#unsent.length > 0) this.#send();
+    if (this.#unsent.length > 0) void this.#send();
     this.#left = true;
     clearTimeout(this.#timer);
     this.document.off('update', this.#written);
@@ -153,7 +153,7 @@ export class DraftLink {
         state: this.#unsent.length > 0 ? 'saving' : 'saved',
       });
       this.sayHere();
-      this.#send();
+      void this.#send();
     } catch {
       // No answer: the network is away, or slow.
       if (!this.#left && this.#socket.connected) setTimeout(() => void this.#openIt(), TRY_AGAIN_MS);
@@ -196,29 +196,25 @@ export class DraftLink {
   #soon(ms: number): void {
     if (this.#left) return;
     clearTimeout(this.#timer);
-    this.#timer = setTimeout(() => this.#send(), ms);
+    this.#timer = setTimeout(() => void this.#send(), ms);
   }
 
-  #send(): void {
+  async #send(): Promise<void> {
     if (!this.#open || this.#sending || this.#unsent.length === 0) return;
-    const parcel = this.#unsent;
+    // A list of its own: what is written while the parcel is on its way is not confirmed with it.
+    const parcel = [...this.#unsent];
     this.#sending = true;
-    const update = Y.mergeUpdates(parcel);
-    this.#socket
+    const reply = await this.#socket
       .timeout(ANSWER_WITHIN_MS)
-      .emitWithAck('draft-add', { loanId: this.#loanId, update })
-      .then((reply) => {
-        if (!reply.ok) return this.#notKept(reply.code, reply.message);
-        this.#unsent = this.#unsent.filter((each) => !parcel.includes(each));
-        this.#say({ draftVersion: Math.max(this.#view.draftVersion ?? 0, reply.draftVersion) });
-        if (this.#unsent.length === 0) this.#allKept();
-        else this.#soon(0);
-      })
-      .catch(() => this.#soon(TRY_AGAIN_MS))
-      .finally(() => {
-        this.#sending = false;
-        if (this.#unsent.length > 0 && this.#view.state === 'saving') this.#soon(PARCEL_MS);
-      });
+      .emitWithAck('draft-add', { loanId: this.#loanId, update: Y.mergeUpdates(parcel) })
+      .catch(() => undefined);
+    this.#sending = false;
+    if (!reply) return this.#soon(TRY_AGAIN_MS);
+    if (!reply.ok) return this.#notKept(reply.code, reply.message);
+    this.#unsent = this.#unsent.filter((each) => !parcel.includes(each));
+    this.#say({ draftVersion: Math.max(this.#view.draftVersion ?? 0, reply.draftVersion) });
+    if (this.#unsent.length === 0) this.#allKept();
+    else void this.#send();
   }
 
   #allKept(): void {
