@@ -111,23 +111,29 @@ async function stop(code) {
   stopping = true;
   say('stopping: finishing what is at work');
   // Whatever hangs must not keep the process; all that was acknowledged is in the database already.
-  let at = 'the start';
-  const giveUp = () => {
-    console.error(`${at} did not come to an end within ${DRAIN_PATIENCE_MS / 1000} s: leaving it`);
-    process.exit(code || 1);
-  };
-  setTimeout(giveUp, DRAIN_PATIENCE_MS).unref();
+  const patienceEnds = Date.now() + DRAIN_PATIENCE_MS;
+  let left = 0;
   // A signal in the middle of the start: what is half up comes up first, then everything goes down.
-  await starting.catch(() => undefined);
+  await within(
+    DRAIN_PATIENCE_MS,
+    starting.catch(() => undefined),
+  );
   for (const [name, down] of started.reverse()) {
-    at = name;
+    // The database has all of it: slow work before it takes none of its time to end well.
+    const patience = name === 'database' ? DRAIN_PATIENCE_MS : Math.max(patienceEnds - Date.now(), 2000);
     try {
-      await down();
+      if (await within(patience, down())) continue;
+      left++;
+      console.error(`${name} did not come to an end within ${Math.round(patience / 1000)} s: leaving it`);
     } catch (error) {
       report(error, `stopping ${name}`);
     }
   }
-  process.exit(code);
+  process.exit(code || (left > 0 ? 1 : 0));
+}
+
+async function within(ms, work) {
+  return Promise.race([Promise.resolve(work).then(() => true), sleep(ms, false)]);
 }
 
 let asked = 0;

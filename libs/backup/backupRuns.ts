@@ -1,11 +1,10 @@
 /** Backups as the installation's own work: asked for by the owner or the clock, made once, told, and tidied after. */
-import { access } from 'node:fs/promises';
 import path from 'node:path';
 import { DateTime } from 'luxon';
 import type { BlobStore } from '../blobs/blobStore.js';
 import type { BackupCause } from '../contracts/index.js';
 import { change, theHouse, type Change, type Database, type Tx } from '../store/index.js';
-import { backupName, keptBackups, makeBackupFolder, removeBackup } from './backupFolder.js';
+import { backupName, keptBackups, makeBackupFolder, removeBackup, type KeptBackup } from './backupFolder.js';
 import { makeBackup } from './makeBackup.js';
 import { noLongerKept } from './retention.js';
 import type { BackupSettings } from './settings.js';
@@ -72,20 +71,25 @@ export interface BackupWorld {
 export async function runBackup({ database, blobs, backups }: BackupWorld, runId: string): Promise<void> {
   const run = await database.prisma.backupRun.findUnique({ where: { id: runId } });
   if (run?.state !== 'running') return;
-  const cause = run.cause as BackupCause;
-  const name = backupName(cause, run.startedAt);
+  const name = backupName(run.cause as BackupCause, run.startedAt);
   const file = path.join(backups.folder, name);
   await makeBackupFolder(backups.folder);
-  if (!(await isThere(file)))
+  if (!(await keptBackup(backups.folder, name)))
     await makeBackup({ databaseUrl: database.url, blobs, application: backups.application }, file);
-  const bytes = (await keptBackups(backups.folder)).find((kept) => kept.name === name)?.bytes ?? 0;
+  const bytes = (await keptBackup(backups.folder, name))?.bytes ?? 0;
   await endRun(database, runId, { fileName: name, bytes });
-  if (cause === 'nightly') await tidyNightly(database, backups.folder);
+  if (run.cause === 'nightly') await tidyNightly(database, backups.folder);
 }
 
-/** With the reason for the owner; the backups there are stay. */
-export async function giveUpBackup(database: Database, runId: string, reason: string): Promise<void> {
-  await endRun(database, runId, { reason });
+/** With the reason for the owner; the backups there are stay. One whose file came into place was made all the same. */
+export async function giveUpBackup(
+  { database, backups }: Pick<BackupWorld, 'database' | 'backups'>,
+  runId: string,
+  reason: string,
+): Promise<void> {
+  const run = await database.prisma.backupRun.findUniqueOrThrow({ where: { id: runId } });
+  const made = await keptBackup(backups.folder, backupName(run.cause as BackupCause, run.startedAt));
+  await endRun(database, runId, made ? { fileName: made.name, bytes: made.bytes } : { reason });
 }
 
 async function endRun(
@@ -110,8 +114,5 @@ export async function tidyNightly(database: Database, folder: string): Promise<v
     await removeBackup(folder, name);
 }
 
-const isThere = (file: string): Promise<boolean> =>
-  access(file).then(
-    () => true,
-    () => false,
-  );
+const keptBackup = async (folder: string, name: string): Promise<KeptBackup | undefined> =>
+  (await keptBackups(folder)).find((kept) => kept.name === name);

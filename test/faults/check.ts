@@ -161,20 +161,19 @@ async function checkBackups(
   );
   lost.push(...unfinished.map((row) => `backup ${said(row)}`));
   const { rows } = await database.pool.query<{ fileName: string }>(
-    `select "fileName" from "BackupRun" where "id" = any($1::uuid[]) and "state" = 'done'`,
-    [ledger.backups],
+    `select "fileName" from "BackupRun" where "cause" = 'by-hand' and "state" = 'done'`,
   );
-  const names = rows.map(({ fileName }) => fileName);
-  if (new Set(names).size < names.length) lost.push('a backup whose file another one took');
-  for (const name of new Set(names)) {
+  const names = new Set(rows.map(({ fileName }) => fileName));
+  if (names.size < rows.length) lost.push('a backup whose file another one took');
+  for (const name of names) {
     const bytes = await readFile(path.join(installation.home, 'backups', name)).catch(() => Buffer.alloc(64));
     const sealed = bytes.subarray(0, -64);
     if (sealed.length === 0 || sha256(sealed) !== bytes.subarray(-64).toString('latin1'))
       lost.push(`the file of backup ${name}`);
   }
   const there = await readdir(path.join(installation.home, 'backups')).catch((): string[] => []);
-  const whole = there.filter((name) => name.endsWith('-by-hand.zip'));
-  if (whole.length > names.length) doubled.push(`${whole.length - names.length} files of backups`);
+  const unknown = there.filter((name) => name.endsWith('-by-hand.zip') && !names.has(name));
+  doubled.push(...unknown.map((name) => `${name}, which no backup made`));
 }
 
 /** Numbers without gap or repetition, and nothing asked for that never reached the queue. */

@@ -13,6 +13,7 @@ import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import {
   backupName,
   backupSettings,
+  giveUpBackup,
   keptBackups,
   makeBackup,
   openBackup,
@@ -364,6 +365,26 @@ describe.each(dataBackEnds)('backups on %s', (backEnd: BackEnd) => {
     const sentences = (await host.client.history()).map(({ sentence }) => sentence);
     expect(sentences).toContain(`removed a backup: ${made?.name}`);
     expect(sentences).toContain('changed when backups are made');
+  });
+
+  it('was made when its file came into place, though its program ended again and again', async () => {
+    const database = openDatabase(await urlOfRunning(emptyPlace(installation, folder, 'quietly')), 2);
+    const backups = backupSettings({}, folder, root);
+    const begin = async (startedAt: Date) =>
+      database.prisma.backupRun.create({ data: { cause: 'by-hand', askedBy: owner.name, startedAt } });
+    const [whole, none] = [await begin(new Date('2026-02-03T04:05:06Z')), await begin(new Date())];
+    const name = backupName('by-hand', whole.startedAt);
+    await writeFile(path.join(folder, name), 'whole');
+    for (const { id } of [whole, none]) await giveUpBackup({ database, backups }, id, 'It ended four times.');
+    const ended = await database.prisma.backupRun.findMany({
+      where: { id: { in: [whole.id, none.id] } },
+      orderBy: { startedAt: 'asc' },
+    });
+    await database.close();
+    expect(ended).toMatchObject([
+      { state: 'done', fileName: name, bytes: 5n, reason: null },
+      { state: 'failed', fileName: null, reason: 'It ended four times.' },
+    ]);
   });
 
   it('is made once a night, however many look, and the old ones go', async () => {

@@ -108,7 +108,7 @@ export class Upkeep implements OnModuleDestroy {
   }
 
   async giveUpBackup({ runId }: { runId: string }, reason: string): Promise<void> {
-    await giveUpBackup(this.config.database, runId, reason);
+    await giveUpBackup(this.config, runId, reason);
   }
 
   async giveUpDelivery({ deliveryId }: { deliveryId: string }, reason: string): Promise<void> {
