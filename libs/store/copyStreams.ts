@@ -44,10 +44,17 @@ export class CopyOut extends Readable implements pg.Submittable {
 
   handleReadyForQuery(): void {
     this.push(null);
+    this.#letOthersRead();
   }
 
   handleError(error: Error): void {
     this.destroy(error);
+    this.#letOthersRead();
+  }
+
+  /** The last rows may have been more than was ready to take them: whoever asks next must hear its answer. */
+  #letOthersRead(): void {
+    this.#connection?.stream.resume();
   }
 }
 

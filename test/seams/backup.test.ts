@@ -27,6 +27,7 @@ import { openDatabase } from '../../libs/store/database.js';
 import { liveDatabaseUrl, startEmbeddedDatabase } from '../../libs/store/embeddedDatabase.js';
 import { openHome } from '../../libs/store/home.js';
 import { migrate, migrationNames } from '../../libs/store/migrate.js';
+import { openSnapshot } from '../../libs/store/snapshot.js';
 import { inventedImpedance } from './inventedOrbits.js';
 import {
   dataBackEnds,
@@ -499,6 +500,24 @@ describe('an upgrade', () => {
       client.query<{ name: string }>('select migration_name as name from _prisma_migrations order by 1'),
     );
     expect(applied.rows.map(({ name }) => name)).toEqual(known.slice(0, -1));
+  });
+
+  it('goes on after rows that were larger than what was ready to take them', async () => {
+    const database = sibling(url, 'wide');
+    await migrate(database, migrations, await migrationNames(migrations));
+    await withClient(database, (client) =>
+      client.query(
+        `insert into "Maker" ("id", "name", "notes") values (gen_random_uuid(), 'Wide (invented)', repeat('x', 300000))`,
+      ),
+    );
+    const snapshot = await openSnapshot(database);
+    const makers = snapshot.copyOut({ name: 'Maker', columns: ['name', 'notes'] });
+    await sleep(500);
+    let bytes = 0;
+    for await (const chunk of makers) bytes += (chunk as Buffer).length;
+    expect(bytes).toBeGreaterThan(300_000);
+    expect(await snapshot.teamName()).toBe('');
+    await snapshot.close();
   });
 
   it('leaves no half archive when a file has lost its content', async () => {

@@ -106,11 +106,11 @@ describe.skipIf(!forBackups)('a full disk', () => {
     expect(started.output).toMatch(/was not finished\. Run it again/);
     await makeRoomAgain();
     expect(await restore(env)).toMatchObject({ code: 0 });
-    const { url, stop } = await startEmbeddedDatabase(await openHome(home), () => undefined);
-    const database = openDatabase(url, 1);
+    const running = await startEmbeddedDatabase(await openHome(home), () => undefined);
+    const database = openDatabase(running.url, 1);
     const makers = await database.prisma.maker.findMany({ select: { name: true } });
     await database.close();
-    await stop();
+    await running.stop();
     expect(makers).toEqual([{ name: 'Before the disk was full (invented)' }]);
   });
 });
