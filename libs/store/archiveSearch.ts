@@ -81,7 +81,7 @@ export async function searchArchive(
   const lines = await prisma.$queryRaw<(ArchiveRow & Counts)[]>`
     with hidden as materialized (select h."unitId" from ${hiddenFrom(readerId)} h),
     found as materialized (
-      select a."unitId", ${keyOf(query.sort)} as "key", ${and(boundsOf(query))} as "within",
+      select a."unitId", ${keyOf(query.sort)} as "key", ${and(numbersWithin(query, 'a'))} as "within",
         h."unitId" is not null as "hidden"
       from ${orderTables(query.sort)} left join hidden h on h."unitId" = a."unitId"
       where ${and([...wordsOf(query), ...kindOf(query)])}),
@@ -105,7 +105,7 @@ export async function searchArchive(
 
 type Counts = Pick<ArchiveFound, 'total' | 'withheld'>;
 
-const and = (conditions: readonly Prisma.Sql[]): Prisma.Sql =>
+export const and = (conditions: readonly Prisma.Sql[]): Prisma.Sql =>
   Prisma.join([Prisma.sql`true`, ...conditions], ' and ');
 
 /** Every word must stand somewhere in what the unit is called. */
@@ -139,9 +139,12 @@ function kindOf({
   ];
 }
 
-function boundsOf(query: z.output<typeof ArchiveQuery>): Prisma.Sql[] {
+export type NumberLimits = Pick<z.output<typeof ArchiveQuery>, `${ArchiveNumber}Min` | `${ArchiveNumber}Max`>;
+
+/** @param table whose columns the numbers are */
+export function numbersWithin(query: NumberLimits, table: string): Prisma.Sql[] {
   return archiveNumberNames.flatMap((name) => {
-    const column = Prisma.raw(`a."${name}"`);
+    const column = Prisma.raw(`${table}."${name}"`);
     const [least, most] = [query[`${name}Min`], query[`${name}Max`]];
     return [
       ...(least === undefined ? [] : [Prisma.sql`${column} >= ${least}`]),

@@ -35,6 +35,7 @@ export * from './publications.js';
 export * from './recomputed.js';
 export * from './reviewSource.js';
 export * from './reviewsOut.js';
+export * from './reviewUnits.js';
 export * from './reviewText.js';
 export * from './setAsideJobs.js';
 export * from './snapshot.js';

@@ -38,10 +38,3 @@ export function reviewsOut(
        from "PublishedUnit" u where u."publicationId" = p."id") as "units"
     from page p order by p."publishedAt" desc, p."id" desc`;
 }
-
-/** Which of these can be laid over others: their curves are not read for it. */
-export async function unitsWithCurves(tx: Tx, ids: readonly string[]): Promise<ReadonlySet<string>> {
-  const rows = await tx.$queryRaw<{ id: string }[]>`
-    select "id" from "PublishedUnit" where "id" = any(${ids}::uuid[]) and "curves" is not null`;
-  return new Set(rows.map(({ id }) => id));
-}

@@ -10,7 +10,7 @@ import {
   instantOf,
   type PublicationHouseRow,
   type PublicationRow,
-  type PublishedUnitRow,
+  type ReviewUnitRow,
 } from '../../../libs/store/index.js';
 
 export function presentPublication(row: PublicationRow, publicUrl: string | undefined): PublicationView {
@@ -47,17 +47,9 @@ export function presentHouse(row: PublicationHouseRow): PublicationHouseView {
   return { licenceName, licenceUrl, licenceWords, showPreference, showListening, feedbackOpen, version };
 }
 
-/** A list reads no curves, profiles or figures. */
-type Listed = Omit<PublishedUnitRow, 'curves' | 'profile' | 'figures'>;
-
-export const publicNumbersOf = (unit: Listed): PublicNumbers =>
-  Object.fromEntries(archiveNumberNames.map((name) => [name, unit[name]])) as PublicNumbers;
-
-export function presentReviewUnit(
-  unit: Listed & { publication: { loanId: string; title: string; publishedAt: Date | null } },
-  hasCurves: boolean,
-): ReviewUnitView {
+export function presentReviewUnit(unit: ReviewUnitRow): ReviewUnitView {
   const { id, name, makerName, kind, drivers, finish, priceMinor, currency, invented } = unit;
+  const { loanId, reviewTitle, hasCurves } = unit;
   return {
     id,
     name,
@@ -68,10 +60,10 @@ export function presentReviewUnit(
     priceMinor,
     currency,
     invented,
-    loanId: unit.publication.loanId,
-    reviewTitle: unit.publication.title,
-    numbers: publicNumbersOf(unit),
+    loanId,
+    reviewTitle,
+    numbers: Object.fromEntries(archiveNumberNames.map((number) => [number, unit[number]])) as PublicNumbers,
     hasCurves,
-    publishedAt: instantOf(unit.publication.publishedAt) ?? '',
+    publishedAt: unit.publishedAt.toISOString(),
   };
 }

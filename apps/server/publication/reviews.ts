@@ -5,7 +5,6 @@
 import { Inject, Injectable } from '@nestjs/common';
 import type { z } from 'zod';
 import {
-  archiveNumberNames,
   type ComparisonQuery,
   type PublishedQuery,
   type ReviewContent,
@@ -27,7 +26,7 @@ import {
   reviewsOut,
   reviewVersions,
   sealedFrom,
-  unitsWithCurves,
+  searchReviewUnits,
   type PublishedUnitRow,
   type Sealed,
   type StoredFigure,
@@ -101,31 +100,9 @@ export class Reviews {
   }
 
   async units(query: z.output<typeof ReviewUnitsQuery>, reader: Reader): Promise<ReviewUnitsPage> {
-    const { prisma } = this.config.database;
     const sealed = await this.#sealedFrom(reader);
-    const where = {
-      current: true,
-      publication: { ...current, loanId: { notIn: [...sealed.loans] } },
-      AND: [...wordsOf(query.text ?? ''), ...boundsOf(query)],
-      ...(query.kinds ? { kind: { in: query.kinds } } : {}),
-    };
-    const [rows, total] = await Promise.all([
-      prisma.publishedUnit.findMany({
-        where,
-        orderBy: [orderOf(query), { id: 'asc' }],
-        take: query.pageSize,
-        skip: (query.page - 1) * query.pageSize,
-        omit: { curves: true, profile: true, figures: true },
-        include: { publication: { select: { loanId: true, title: true, publishedAt: true } } },
-      }),
-      prisma.publishedUnit.count({ where }),
-    ]);
-    const withCurves = await unitsWithCurves(
-      prisma,
-      rows.map(({ id }) => id),
-    );
-    const shown = rows.map((row) => presentReviewUnit(row, withCurves.has(row.id)));
-    return { rows: shown, total, page: query.page, pageSize: query.pageSize };
+    const { rows, total } = await searchReviewUnits(this.config.database, query, [...sealed.loans]);
+    return { rows: rows.map(presentReviewUnit), total, page: query.page, pageSize: query.pageSize };
   }
 
   async comparison(query: z.output<typeof ComparisonQuery>, reader: Reader): Promise<FigureDescription> {
@@ -209,44 +186,4 @@ const figuresOf = (unit: PublishedUnitRow): StoredFigure[] => unit.figures as un
 function withoutNulls({ label, result }: ComparedUnit): ComparedUnit {
   const kept = Object.entries(result).filter(([, value]) => value !== null);
   return { label, result: Object.fromEntries(kept) as unknown as ComparedUnit['result'] };
-}
-
-function wordsOf(text: string) {
-  const words = text.split(/\s+/).filter((word) => word !== '');
-  return words.map((word) => {
-    const contains = { contains: word, mode: 'insensitive' as const };
-    return {
-      OR: [
-        { name: contains },
-        { makerName: contains },
-        { drivers: contains },
-        { finish: contains },
-        { publication: { title: contains } },
-      ],
-    };
-  });
-}
-
-function boundsOf(query: z.output<typeof ReviewUnitsQuery>) {
-  return archiveNumberNames.flatMap((name) => {
-    const [least, most] = [query[`${name}Min`], query[`${name}Max`]];
-    if (least === undefined && most === undefined) return [];
-    return [
-      {
-        [name]: {
-          ...(least === undefined ? {} : { gte: least }),
-          ...(most === undefined ? {} : { lte: most }),
-        },
-      },
-    ];
-  });
-}
-
-/** What was not measured comes last either way. */
-function orderOf({ sort, order }: z.output<typeof ReviewUnitsQuery>) {
-  const way = order === 'rising' ? ('asc' as const) : ('desc' as const);
-  if (sort === 'measured') return { publication: { publishedAt: way } };
-  if (sort === 'name') return { name: way };
-  if (sort === 'maker') return { makerName: way };
-  return { [sort]: { sort: way, nulls: 'last' as const } };
 }
