@@ -3,7 +3,7 @@ import { connect } from 'node:net';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { makeInstallation, type Installation, type RunningInstallation } from './installation.js';
 import { openTables, startSecond } from './secondServer.js';
-import { follow, join, setUpOwner, visit, type Visitor } from './visitor.js';
+import { follow, join, refusalOf, setUpOwner, visit, type Visitor } from './visitor.js';
 
 describe('at the door', () => {
   let installation: Installation;
@@ -61,6 +61,40 @@ describe('at the door', () => {
           expect(await cut()).toBeLessThan(1000);
           expect((await there.fetch('/api/plan')).status).toBe(401);
         }
+      } finally {
+        await second.stop();
+      }
+    });
+
+    it('that are refused, what is not allowed and too many tries stand in the log, with whom and from where', async () => {
+      const second = await startSecond(installation, { SOJOURN_LOG_LEVEL: 'warn' });
+      const stranger = visit(second.url);
+      const asSomebody = (password: string) =>
+        refusalOf(stranger.client.signIn({ email: 'log.line@example.org', password }));
+      try {
+        await join(owner, 'viewer', 'Log Line');
+        const viewer = await signIn(second.url, 'Log Line');
+        expect((await viewer.fetch('/api/people')).status).toBe(403);
+        let last = await asSomebody('not the pass phrase');
+        expect(last.status).toBe(401);
+        for (let tries = 0; last.status === 401 && tries < 50; tries++)
+          last = await asSomebody('nor this one');
+        expect(last.status).toBe(429);
+        const lines = (): unknown[] =>
+          second
+            .output()
+            .split('\n')
+            .filter((line) => line.startsWith('{') && line.endsWith('}'))
+            .map((line) => JSON.parse(line) as unknown);
+        const about = { level: 'warn', address: '127.0.0.1' };
+        const { id: personId } = await personOf('Log Line');
+        for (const line of [
+          { ...about, status: 403, route: '/api/people', personId },
+          { ...about, status: 401, method: 'POST', route: '/api/session' },
+          { ...about, status: 429, method: 'POST', route: '/api/session' },
+        ])
+          await expect.poll(lines).toContainEqual(expect.objectContaining(line));
+        expect(second.output()).not.toMatch(/log\.line@|pass phrase|nor this one/);
       } finally {
         await second.stop();
       }

@@ -1,6 +1,7 @@
 /** Each answered request: timed for the metrics, a line in the log, its trace taken over from who asked. */
 import { randomUUID } from 'node:crypto';
 import type { FastifyInstance, FastifyRequest } from 'fastify';
+import { isRefused } from '../../../libs/running/index.js';
 import { inTrace, traceOf } from '../../../libs/store/index.js';
 import type { ServerConfig } from '../serverConfig.js';
 
@@ -26,6 +27,7 @@ export function watchRequests(server: FastifyInstance, { metrics, log }: ServerC
       status,
       ms,
       personId: request.person?.id,
+      ...(isRefused(status) ? { address: request.ip } : {}),
     });
     next();
   });
