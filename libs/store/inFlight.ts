@@ -58,9 +58,8 @@ async function computations(database: Database): Promise<OutboxJob[]> {
   return rows.flatMap(({ id, state, turn }): OutboxJob[] => {
     const step = stepOfState[state];
     if (!step) return [];
-    const priority = state === 'queued' ? turn : null;
     const payload = { computationId: id };
-    return [asked.get(id) ?? { job: step.job, jobId: `${step.id}-${id}`, payload, priority }];
+    return [asked.get(id) ?? { job: step.job, jobId: `${step.id}-${id}`, payload, priority: turn }];
   });
 }
 

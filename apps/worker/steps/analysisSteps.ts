@@ -29,6 +29,7 @@ interface Computation {
   readonly state: string;
   readonly algorithmVersion: string;
   readonly computeMs: number | null;
+  readonly turn: number;
 }
 
 /** While which a step is wanted. */
@@ -60,7 +61,12 @@ export class AnalysisSteps {
         const reason = `${problems.length} problem${problems.length === 1 ? '' : 's'} in the files; see the list.`;
         return stepComputation(made, computation.id, { state: 'refused', progress: 1, reason, problems });
       }
-      made.request('analyse-set', nextId(job, 'analyse'), { computationId: computation.id });
+      made.request(
+        'analyse-set',
+        nextId(job, 'analyse'),
+        { computationId: computation.id },
+        computation.turn,
+      );
       return stepComputation(made, computation.id, {
         state: 'analysing',
         progress: 0.3,
@@ -78,7 +84,7 @@ export class AnalysisSteps {
     const { result, summary, profile } = await this.pool.analyse({ series, settings: computation.settings });
     const computeMs = (computation.computeMs ?? 0) + performance.now() - started;
     await this.#save(job, async (made) => {
-      made.request('draw-figures', nextId(job, 'draw'), { computationId: computation.id });
+      made.request('draw-figures', nextId(job, 'draw'), { computationId: computation.id }, computation.turn);
       await stepComputation(made, computation.id, {
         state: 'drawing',
         progress: 0.7,
