@@ -70,6 +70,7 @@ const steps = [
       'test/bench',
       'test/faults',
       'test/seams/databaseOf.ts',
+      'test/seams/earlierVersion.ts',
       'test/seams/installation.ts',
       'test/seams/visitor.ts',
     ],

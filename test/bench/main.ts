@@ -4,6 +4,7 @@ import { benchEqualiser } from './equaliser.js';
 import { benchFigures } from './figures.js';
 import { benchFolder } from './folder.js';
 import { benchImpulses } from './impulses.js';
+import { benchLoad } from './load/load.js';
 import { benchPlanning } from './planning.js';
 import { benchReads } from './reads.js';
 import type { BenchModule, BenchRow } from './row.js';
@@ -22,6 +23,7 @@ const MODULES: readonly BenchModule[] = [
   { topic: 'reads', run: benchReads },
   { topic: 'arrival', run: benchArrival },
   { topic: 'archive', run: benchArchive },
+  { topic: 'load', run: benchLoad },
 ];
 
 const USAGE = `npm run bench -- [--json] [--only TOPIC]
@@ -54,7 +56,7 @@ function valueAfter(argv: readonly string[], name: string): string | undefined {
   return at < 0 ? undefined : (argv[at + 1] ?? '');
 }
 
-const ratioOf = ({ ours, peer }: BenchRow): number => ours / peer;
+const ratioOf = ({ ours, peer }: BenchRow): number | null => (peer === null ? null : ours / peer);
 
 function told(row: BenchRow) {
   const { name, ours, peer, unit, higherIsBetter, runs } = row;
@@ -64,7 +66,11 @@ function told(row: BenchRow) {
 function table(rows: readonly BenchRow[]): string {
   const lines = rows.map((row) => {
     const { name, ours, peer, unit, runs } = row;
-    return `${name}\n    ours ${ours.toFixed(2)} ${unit}, peer ${peer.toFixed(2)} ${unit}, ratio ${ratioOf(row).toFixed(2)} (${runs} runs)`;
+    const told =
+      peer === null
+        ? `${ours.toFixed(2)} ${unit}`.trimEnd()
+        : `ours ${ours.toFixed(2)} ${unit}, peer ${peer.toFixed(2)} ${unit}, ratio ${(ours / peer).toFixed(2)}`;
+    return `${name}\n    ${told} (${runs} runs)`;
   });
   return [
     ...lines,

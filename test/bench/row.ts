@@ -2,7 +2,8 @@
 export interface BenchRow {
   readonly name: string;
   readonly ours: number;
-  readonly peer: number;
+  /** Null where it is a cost, which nothing is the peer of. */
+  readonly peer: number | null;
   readonly unit: string;
   readonly higherIsBetter: boolean;
   readonly runs: number;
@@ -14,6 +15,15 @@ export const againstLimit = (name: string, ours: number, mayTakeMs: number, runs
   ours,
   peer: mayTakeMs,
   unit: 'ms',
+  higherIsBetter: false,
+  runs,
+});
+
+export const costRow = (name: string, ours: number, unit: string, runs: number): BenchRow => ({
+  name,
+  ours,
+  peer: null,
+  unit,
   higherIsBetter: false,
   runs,
 });
