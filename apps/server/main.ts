@@ -92,7 +92,7 @@ function startRelay(config: ServerConfig, sockets: LiveSockets): () => Promise<v
   const relay = async (): Promise<void> => {
     do {
       again = false;
-      while ((await relayOutbox(config.database, (jobs) => config.queues.add(jobs))) > 0);
+      while (await relayOutbox(config.database, (jobs) => config.queues.add(jobs)));
     } while (again);
   };
   const wake = (): void => {

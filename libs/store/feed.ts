@@ -27,25 +27,30 @@ export async function eventsAfter(
   after: number,
   rooms?: readonly Room[],
 ): Promise<FeedPage> {
-  // The counter first: events committed in between are said next time, never skipped.
-  const upTo = await lastFeedNumber(database);
+  // Counter and events as of one moment: what is committed meanwhile is said next time, never skipped.
   const answer = await database.pool.query<{
-    number: string;
+    upTo: string;
+    number: string | null;
     at: Date;
     room: Room;
     type: string;
     payload: unknown;
   }>({
     name: 'feed-after',
-    text: `select "number", "at", "room", "type", "payload" from "FeedEvent"
-           where "number" > $1 and "number" <= $2 and ($3::text[] is null or "room" = any($3))
-           order by "number" limit ${PAGE + 1}`,
-    values: [after, upTo, rooms ?? null],
+    text: `select c."number" as "upTo", e.* from "FeedCounter" c left join lateral (
+             select "number", "at", "room", "type", "payload" from "FeedEvent"
+             where "number" > $1 and ($2::text[] is null or "room" = any($2))
+             order by "number" limit ${PAGE + 1}) e on true
+           where c."id" = 1 order by e."number"`,
+    values: [after, rooms ?? null],
   });
-  const more = answer.rows.length > PAGE;
-  const rows = answer.rows.slice(0, PAGE);
+  const upTo = Number(answer.rows[0]?.upTo ?? 0);
+  const found = answer.rows.filter(({ number }) => number !== null);
+  const more = found.length > PAGE;
+  const rows = found.slice(0, PAGE);
   const events = rows.map(
-    (row) => ({ ...row, number: Number(row.number), at: row.at.toISOString() }) as FeedEvent,
+    ({ number, at, room, type, payload }) =>
+      ({ number: Number(number), at: at.toISOString(), room, type, payload }) as FeedEvent,
   );
   return { events, upTo: more ? (events.at(-1)?.number ?? after) : upTo, more };
 }

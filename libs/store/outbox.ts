@@ -16,12 +16,12 @@ const BATCH = 100;
  * Claims unsent requests and hands each to `send`, which must make the same job id only once. Rows are marked in
  * the same transaction: a kill between sending and marking sends again. Several relays share the work.
  *
- * @returns how many were handed over
+ * @returns whether there may be more
  */
 export async function relayOutbox(
   database: Database,
   send: (jobs: readonly OutboxJob[]) => Promise<void>,
-): Promise<number> {
+): Promise<boolean> {
   const client = await database.pool.connect();
   try {
     await client.query('begin');
@@ -36,7 +36,7 @@ export async function relayOutbox(
       ]);
     }
     await client.query('commit');
-    return claimed.rows.length;
+    return claimed.rows.length === BATCH;
   } catch (error) {
     await client.query('rollback').catch(() => undefined);
     throw error;
