@@ -2,7 +2,6 @@
 import { archiveNumberNames, type ArchiveNumber } from '../contracts/index.js';
 import type { Change } from './change.js';
 import { Prisma } from './generated/client.js';
-import type { ComputationSummary } from './unitProgress.js';
 
 /** What units are compared by, as the worker computed it: equal bands for all units, null where not measured. */
 export interface StoredProfile {
@@ -23,11 +22,11 @@ const impedanceNumbers: readonly ArchiveNumber[] = ['minimumOhm', 'ratedOhm', 'e
 
 /** Brings the rows of all units up to date that have a set answered by this computation. */
 export async function archiveComputation(change: Change, computationId: string): Promise<void> {
-  const sets = await change.tx.measurementSet.findMany({
-    where: { analyses: { some: { computationId } } },
-    select: { unitId: true },
-  });
-  await archiveUnits(change, [...new Set(sets.map(({ unitId }) => unitId))]);
+  await archiveLocked(
+    change,
+    Prisma.sql`select s."unitId" from "Analysis" a join "MeasurementSet" s on s."id" = a."setId"
+      where a."computationId" = ${computationId}`,
+  );
 }
 
 /**
@@ -35,9 +34,14 @@ export async function archiveComputation(change: Change, computationId: string):
  * any has no row.
  */
 export async function archiveUnits(change: Change, unitIds: readonly string[]): Promise<void> {
-  // Two results of one unit at once: the second waits here, and then sees the first.
-  for (const unitId of [...unitIds].sort()) {
-    await change.tx.$executeRaw`select 1 from "Unit" where "id" = ${unitId}::uuid for no key update`;
+  await archiveLocked(change, Prisma.sql`select unnest(${[...unitIds]}::uuid[])`);
+}
+
+async function archiveLocked(change: Change, unitIds: Prisma.Sql): Promise<void> {
+  // Two results of one unit at once: the second waits here, and then sees the first. Always in one order.
+  const units = await change.tx.$queryRaw<{ id: string }[]>`
+    select "id" from "Unit" where "id" in (${unitIds}) order by "id" for no key update`;
+  for (const { id: unitId } of units) {
     const results = await resultsOf(change, unitId);
     const response = newestWith(results, 'listeningWindowWithinDb') ?? newestWith(results, 'sensitivityDb');
     const impedance = newestWith(results, 'minimumOhm');
@@ -51,25 +55,14 @@ export async function archiveUnits(change: Change, unitIds: readonly string[]): 
 }
 
 /** Newest first. */
-async function resultsOf(change: Change, unitId: string): Promise<Result[]> {
-  const analyses = await change.tx.analysis.findMany({
-    where: { set: { unitId, setAsideWhy: null }, computation: { state: 'done' } },
-    distinct: ['setId'],
-    orderBy: [{ createdAt: 'desc' }, { id: 'desc' }],
-    select: {
-      id: true,
-      set: { select: { createdAt: true } },
-      computation: { select: { algorithmVersion: true, summary: true, profile: true } },
-    },
-  });
-  return analyses.map(({ id, set, computation }) => ({
-    analysisId: id,
-    measuredAt: set.createdAt,
-    algorithmVersion: computation.algorithmVersion,
-    numbers: (computation.summary as unknown as ComputationSummary | null)?.numbers ?? {},
-    profile: computation.profile as unknown as StoredProfile | null,
-  }));
-}
+const resultsOf = (change: Change, unitId: string): Promise<Result[]> => change.tx.$queryRaw<Result[]>`
+  select "analysisId", "measuredAt", "algorithmVersion", "numbers", "profile" from (
+    select distinct on (a."setId") a."id" as "analysisId", a."createdAt" as "at", s."createdAt" as "measuredAt",
+      c."algorithmVersion", coalesce(c."summary"->'numbers', '{}') as "numbers", c."profile"
+    from "MeasurementSet" s join "Analysis" a on a."setId" = s."id" join "Computation" c on c."id" = a."computationId"
+    where s."unitId" = ${unitId}::uuid and s."setAsideWhy" is null and c."state" = 'done'
+    order by a."setId", a."createdAt" desc, a."id" desc) newest
+  order by "at" desc, "analysisId" desc`;
 
 const newestWith = (results: readonly Result[], name: ArchiveNumber): Result | undefined =>
   results.find(({ numbers }) => typeof numbers[name] === 'number');

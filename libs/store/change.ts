@@ -84,13 +84,7 @@ export class Change {
    * in this order, so that no two changes wait for each other.
    */
   async flush(): Promise<void> {
-    if (this.#jobs.length > 0) {
-      const trace = currentTrace() ?? null;
-      await this.tx.outboxRequest.createMany({
-        data: this.#jobs.map((request) => ({ ...request, payload: json(request.payload), trace })),
-      });
-      await this.tx.$executeRaw`select pg_notify(${OUTBOX_CHANNEL}, '')`;
-    }
+    if (this.#jobs.length > 0) await this.#flushJobs();
     if (this.#history.length > 0) {
       await appendHistory(
         this.tx,
@@ -98,6 +92,19 @@ export class Change {
       );
     }
     if (this.#events.length > 0) await this.#flushEvents();
+  }
+
+  async #flushJobs(): Promise<void> {
+    const trace = currentTrace() ?? null;
+    const jobs = this.#jobs.map((job, place) => ({ ...job, payload: json(job.payload), place }));
+    await this.tx.$executeRaw`
+      with asked as (
+        insert into "OutboxRequest" ("job", "jobId", "payload", "priority", "trace")
+        select "job", "jobId", "payload", "priority", ${trace}::text
+        from jsonb_to_recordset(${JSON.stringify(jobs)}::jsonb)
+          as request("place" integer, "job" text, "jobId" text, "payload" jsonb, "priority" integer)
+        order by "place")
+      select pg_notify(${OUTBOX_CHANNEL}, '')`;
   }
 
   /** One way to the database: others wait for the counter. */

@@ -15,6 +15,7 @@ export interface ComputationSummary {
 
 interface ProgressRow {
   readonly id: string;
+  readonly loanId: string;
   readonly name: string;
   readonly kind: UnitKind;
   readonly plan: PlannedRow[];
@@ -31,16 +32,24 @@ type LatestRow = Partial<Pick<ComputationSummary, 'held' | 'blocking'>> & {
 type KnownState = Omit<PlannedDataSetView, 'state'> & Pick<PlannedState, 'state'>;
 
 export interface UnitState {
+  readonly loanId: string;
   readonly facts: UnitFacts;
   readonly plan: KnownState[];
 }
 
 export type WhichUnits =
-  { readonly unitIds: readonly string[] } | { readonly loanIds: readonly string[] } | 'of-open-loans';
+  | { readonly unitIds: readonly string[] }
+  | { readonly loanIds: readonly string[] }
+  /** Of one of whose sets this computation is an answer. */
+  | { readonly computationId: string }
+  | 'of-open-loans';
 
 const conditionOf = (which: WhichUnits): Prisma.Sql => {
   if (which === 'of-open-loans')
     return Prisma.sql`u."loanId" in (select l."id" from "Loan" l where ${stageOf('open')})`;
+  if ('computationId' in which)
+    return Prisma.sql`u."id" in (select m."unitId" from "Analysis" a join "MeasurementSet" m on m."id" = a."setId"
+      where a."computationId" = ${which.computationId})`;
   return 'unitIds' in which
     ? Prisma.sql`u."id" = any(${which.unitIds}::uuid[])`
     : Prisma.sql`u."loanId" = any(${which.loanIds}::uuid[])`;
@@ -49,7 +58,7 @@ const conditionOf = (which: WhichUnits): Prisma.Sql => {
 /** Every list of loans asks this: one statement, and of the summaries only what counts here. */
 export async function unitStates(tx: Tx, which: WhichUnits): Promise<Map<string, UnitState>> {
   const units = await tx.$queryRaw<ProgressRow[]>`
-    select u."id", u."name", u."kind"::text as "kind",
+    select u."id", u."loanId", u."name", u."kind"::text as "kind",
       (select coalesce(json_agg(json_build_object('id', p."id", 'code', p."code", 'title', p."title", 'detail', p."detail",
          'waivedWhy', p."waivedWhy", 'version', p."version") order by p."position"), '[]')
        from "PlannedDataSet" p where p."unitId" = u."id") as "plan",
@@ -78,6 +87,7 @@ function stateOf(unit: ProgressRow): UnitState {
     return { ...planned, state, stillMissing };
   });
   return {
+    loanId: unit.loanId,
     plan,
     facts: {
       id: unit.id,
