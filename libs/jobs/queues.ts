@@ -238,6 +238,14 @@ async function startWorkers(
   return { drain };
 }
 
+/**
+ * The queue's own transactions do not wait for the disk. When the database itself crashes, the last moments of the queue
+ * may be lost, and nothing else: the outbox marks a request as sent in a later transaction that does wait, and what is
+ * on the disk is there with all that was committed before it. A job that is then as it was a moment ago is handed out
+ * again, and its effects apply once; what rows say is under way is put back every few seconds besides.
+ */
+const UNHURRIED = '-c synchronous_commit=off';
+
 function onPostgres({ databaseUrl, alone }: QueuePlace): Connected {
   const classes = withBackend(createPostgresBackend);
   const connection = {
@@ -246,6 +254,7 @@ function onPostgres({ databaseUrl, alone }: QueuePlace): Connected {
     migrate: true,
     max: 6,
     Client: SteadyClient,
+    options: UNHURRIED,
   };
   return {
     kind: 'postgres',
