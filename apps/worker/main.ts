@@ -5,7 +5,7 @@ import { NestFactory } from '@nestjs/core';
 import type { JobHandlers, Workers } from '../../libs/jobs/queues.js';
 import { workInFlight } from '../../libs/store/index.js';
 import { AnalysisSteps } from './steps/analysisSteps.js';
-import { givingUp, type SetAsides } from './steps/givingUp.js';
+import { givingUp, type Beginnings, type SetAsides } from './steps/givingUp.js';
 import { DemoLoading } from './demo/demoLoading.js';
 import { Recomputing } from './steps/recomputing.js';
 import { startWatching } from './steps/watching.js';
@@ -85,9 +85,9 @@ function handlersOf(
   publishing: Publishing,
 ): JobHandlers {
   const handlers: JobHandlers = {
-    'read-set': (job) => steps.read(job),
-    'analyse-set': (job) => steps.analyse(job),
-    'draw-figures': (job) => steps.draw(job),
+    'read-set': (job) => steps.toItsEnd(job),
+    'analyse-set': (job) => steps.toItsEnd(job),
+    'draw-figures': (job) => steps.toItsEnd(job),
     'recompute-set': (job) => recomputing.recompute(job),
     'load-demo': (job) => upkeep.succeeding(job, () => demo.load(job.payload)),
     'watch-deadlines': (job) => upkeep.succeeding(job, () => upkeep.deadlines()),
@@ -110,7 +110,9 @@ function handlersOf(
     'make-backup': ({ payload }, reason) => upkeep.giveUpBackup(payload, reason),
     'make-export': ({ payload }, reason) => upkeep.giveUpExport(payload, reason),
   };
-  return givingUp(handlers, setAsides, (job, reason) => upkeep.setAside(job, reason));
+  const begun = (job: Parameters<AnalysisSteps['beginnings']>[0]) => steps.beginnings(job);
+  const beginnings: Beginnings = { 'read-set': begun, 'analyse-set': begun, 'draw-figures': begun };
+  return givingUp(handlers, setAsides, beginnings, (job, reason) => upkeep.setAside(job, reason));
 }
 
 async function drain(

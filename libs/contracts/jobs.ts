@@ -1,10 +1,9 @@
 /** Every job the house knows, with what it is given and what it leaves. */
 export interface JobPayloads {
-  /** Files to series. */
+  /** An analysis, from where its row stands to its end: files to series, to curves and numbers, to figures. */
   'read-set': { computationId: string };
-  /** Series to curves, findings and numbers. */
+  /** The same; what earlier versions asked for between two steps. */
   'analyse-set': { computationId: string };
-  /** Numbers to figures. */
   'draw-figures': { computationId: string };
   /** One set of a campaign: files to figures by the current algorithm. */
   'recompute-set': { campaignId: string; setId: string };

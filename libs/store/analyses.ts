@@ -44,50 +44,51 @@ export class SetEmpty extends Error {
   readonly code = 'set-empty';
 }
 
+interface AskedSet {
+  readonly name: string;
+  readonly invented: boolean;
+  readonly unitId: string;
+  readonly unitName: string;
+  readonly loanId: string;
+  readonly inputs: readonly ComputationInput[];
+}
+
 /** Asks for a set to be analysed. Equal inputs share one computation; nothing is computed twice. */
 export async function requestAnalysis(
   change: Change,
   setId: string,
   recipe: AnalysisRecipe,
 ): Promise<{ analysisId: string; shared: boolean }> {
-  const set = await change.tx.measurementSet.findUnique({
-    where: { id: setId },
-    include: { files: true, unit: { select: { id: true, loanId: true, name: true } } },
-  });
+  const [set] = await change.tx.$queryRaw<AskedSet[]>`
+    select s."name", s."invented", u."id" as "unitId", u."name" as "unitName", u."loanId",
+      (select coalesce(json_agg(json_build_object('file', f."name", 'sha256', f."sha256") order by f."id"), '[]')
+       from "SetFile" f where f."setId" = s."id") as "inputs"
+    from "MeasurementSet" s join "Unit" u on u."id" = s."unitId" where s."id" = ${setId}::uuid`;
   if (!set) throw new NotFound('That measurement set is not there (any more).');
-  if (set.files.length === 0) throw new SetEmpty('The set has no files yet: upload some first.');
-  const inputs = set.files.map(({ name, sha256 }) => ({ file: name, sha256 }));
+  const { inputs } = set;
+  if (inputs.length === 0) throw new SetEmpty('The set has no files yet: upload some first.');
   const key = computationKey(inputs, recipe.settings, recipe.algorithmVersion, set.invented);
   const turn = await nextTurn(change.tx, change.actor.id);
-  const made = await change.tx.computation.createMany({
-    data: [
-      {
-        id: key,
-        askedBy: change.actor.id,
-        turn,
-        algorithmVersion: recipe.algorithmVersion,
-        settings: json(recipe.settings),
-        inputs: json(inputs),
-        invented: set.invented,
-      },
-    ],
-    skipDuplicates: true,
-  });
+  const made = await change.tx.$executeRaw`
+    insert into "Computation" ("id", "askedBy", "turn", "algorithmVersion", "settings", "inputs", "invented")
+    values (${key}, ${change.actor.id}::uuid, ${turn}, ${recipe.algorithmVersion},
+      ${JSON.stringify(json(recipe.settings))}::jsonb, ${JSON.stringify(json(inputs))}::jsonb, ${set.invented})
+    on conflict do nothing`;
   const analysis = await change.tx.analysis.create({
     data: { setId, computationId: key, requestedBy: change.actor.id },
   });
-  if (made.count === 1) change.request('read-set', `read-${key}`, { computationId: key }, turn);
+  if (made === 1) change.request('read-set', `read-${key}`, { computationId: key }, turn);
   change.record({
     action: 'analysis-requested',
     subject: 'set',
     subjectId: setId,
-    loanId: set.unit.loanId,
-    sentence: `asked for “${set.name}” of ${set.unit.name} to be analysed`,
+    loanId: set.loanId,
+    sentence: `asked for “${set.name}” of ${set.unitName} to be analysed`,
   });
   await publishProgress(change, key, analysis.id);
   // Answered at once by an equal set's computation.
-  if (made.count === 0) await archiveUnits(change, [set.unit.id]);
-  return { analysisId: analysis.id, shared: made.count === 0 };
+  if (made === 0) await archiveUnits(change, [set.unitId]);
+  return { analysisId: analysis.id, shared: made === 0 };
 }
 
 /** Puts a computation that was set aside back to work. */
@@ -109,8 +110,8 @@ export async function retryComputation(change: Change, computationId: string): P
 export interface ComputationStep {
   readonly state: ComputationState;
   readonly progress: number;
-  /** A job takes it up: one more attempt. */
-  readonly taken?: boolean;
+  /** Work at this state begins: how often it has, counting from a state's first time. */
+  readonly begins?: 'first' | 'again';
   readonly reason?: string | null;
   readonly problems?: readonly ProblemView[];
   readonly series?: string;
@@ -134,14 +135,20 @@ export function resultColumns(result: unknown) {
 
 const ended: readonly ComputationState[] = ['done', 'refused', 'quarantined'];
 
-/** Moves a computation on and tells every set that waits for it. */
+/**
+ * Moves a computation on and tells every set that waits for it; once, however often it is tried: only from the states
+ * named.
+ *
+ * @returns false when it is in none of them (any more)
+ */
 export async function stepComputation(
   change: Change,
   computationId: string,
+  from: readonly ComputationState[],
   step: ComputationStep,
-): Promise<void> {
-  const data: Prisma.ComputationUpdateInput = { state: step.state, progress: step.progress };
-  if (step.taken) data.attempts = { increment: 1 };
+): Promise<boolean> {
+  const data: Prisma.ComputationUpdateManyMutationInput = { state: step.state, progress: step.progress };
+  if (step.begins) data.attempts = step.begins === 'first' ? 1 : { increment: 1 };
   if (step.reason !== undefined) data.reason = step.reason;
   if (step.problems) data.problems = json(step.problems);
   if (step.series) data.series = step.series;
@@ -152,8 +159,13 @@ export async function stepComputation(
   if (step.computeMs !== undefined) data.computeMs = step.computeMs;
   if (ended.includes(step.state)) data.finishedAt = new Date();
   // Not the whole row back: a result is half a megabyte.
-  await change.tx.computation.update({ where: { id: computationId }, data, select: { id: true } });
+  const moved = await change.tx.computation.updateMany({
+    where: { id: computationId, state: { in: [...from] } },
+    data,
+  });
+  if (moved.count === 0) return false;
   await publishProgress(change, computationId);
+  return true;
 }
 
 async function publishProgress(change: Change, computationId: string, analysisId?: string): Promise<void> {

@@ -2,8 +2,8 @@
  * People in turn. Whoever asks for many analyses at once gets places that lie apart, so that somebody who asks for one
  * waits for what of theirs is at work, not for all that waits. By the virtual time of fair queueing (Goyal, Vin and
  * Cheng, Start-time Fair Queuing, SIGCOMM 1996; from memory): an analysis gets the place after the last one of the same
- * person that has not ended, but none before the one at work, so nobody can be passed for ever either. All its steps
- * keep that place: a step that ends leaves the thread to whatever waits, and that should be who has waited in turn.
+ * person that has not ended, but none before the one at work, so nobody can be passed for ever either. One that has begun
+ * goes on to its end: a thread is at one analysis, not at a step of each of several.
  */
 import { statesAtWork } from '../contracts/index.js';
 import type { Tx } from './database.js';

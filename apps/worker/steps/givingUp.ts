@@ -8,20 +8,30 @@ import type { JobName } from '../../../libs/contracts/index.js';
 
 /** A worker may be killed for reasons of its own; at the same job so often, it is the job. */
 const MOST_INTERRUPTIONS = 4;
+/** Of a job of several steps, whatever its row says: one that ends the worker at once may not get to be written down. */
+const MOST_INTERRUPTIONS_IN_ALL = 10;
 const REASON_LENGTH = 1000;
 
 export type SetAside<J extends JobName = JobName> = (job: RunningJob<J>, reason: string) => Promise<void>;
 export type SetAsides = { readonly [J in JobName]?: SetAside<J> };
+/** Of a job of several steps: how often the one it is at was begun. */
+export type Beginnings = { readonly [J in JobName]?: (job: RunningJob<J>) => Promise<number> };
 
 /**
  * @param setAsides where each kind of work keeps why it was given up
  * @param otherwise for those that have no place of their own
  */
-export function givingUp(handlers: JobHandlers, setAsides: SetAsides, otherwise: SetAside): JobHandlers {
+export function givingUp(
+  handlers: JobHandlers,
+  setAsides: SetAsides,
+  beginnings: Beginnings,
+  otherwise: SetAside,
+): JobHandlers {
   const guarded = Object.entries(handlers).map(([name, handler]) => {
     const work = handler as (job: RunningJob) => Promise<void>;
     const setAside = (setAsides[name as JobName] ?? otherwise) as SetAside;
-    return [name, (job: RunningJob) => tryOrGiveUp(job, work, setAside)];
+    const begun = beginnings[name as JobName] as ((job: RunningJob) => Promise<number>) | undefined;
+    return [name, (job: RunningJob) => tryOrGiveUp(job, work, setAside, begun)];
   });
   return Object.fromEntries(guarded) as JobHandlers;
 }
@@ -30,8 +40,9 @@ async function tryOrGiveUp(
   job: RunningJob,
   work: (job: RunningJob) => Promise<void>,
   setAside: SetAside,
+  begun: ((job: RunningJob) => Promise<number>) | undefined,
 ): Promise<void> {
-  if (job.interrupted >= MOST_INTERRUPTIONS) {
+  if (await endsItsWorker(job, begun)) {
     return setAside(
       job,
       `The program ended ${job.interrupted} times while this was at work, so it is not begun again by itself. ` +
@@ -48,4 +59,14 @@ async function tryOrGiveUp(
     }
     throw error;
   }
+}
+
+async function endsItsWorker(
+  job: RunningJob,
+  begun: ((job: RunningJob) => Promise<number>) | undefined,
+): Promise<boolean> {
+  const { interrupted } = job;
+  if (interrupted < MOST_INTERRUPTIONS) return false;
+  if (!begun || interrupted >= MOST_INTERRUPTIONS_IN_ALL) return true;
+  return (await begun(job)) >= MOST_INTERRUPTIONS;
 }
