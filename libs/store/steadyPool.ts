@@ -22,8 +22,8 @@ export class SteadyClient extends pg.Client {
       keepAlive: true,
       connectionTimeoutMillis: CONNECT_PATIENCE_MS,
       idle_in_transaction_session_timeout: SILENCE_MS,
-      options: `-c idle_session_timeout=${ABANDONED_MS}`,
       ...given,
+      options: [`-c idle_session_timeout=${ABANDONED_MS}`, given?.options ?? ''].join(' ').trim(),
     });
     this.once('connect', () => {
       const { stream } = (this as unknown as { connection: { stream: Socket } }).connection;
