@@ -11,6 +11,7 @@ import { drawAnalysisFigures } from '../../../libs/figures/drawAnalysisFigures.j
 import { drawPng } from '../../../libs/figures/png/drawPng.js';
 import { demoSetFiles, type DemoSet } from '../../../seed/scenario.js';
 import type { DataFile } from '../../../seed/files/dataFile.js';
+import { freeDrawings } from './freeDrawings.js';
 import { summarise } from './summarise.js';
 import type { StoredProfile } from '../../../libs/store/archive.js';
 import type { ComputationSummary } from '../../../libs/store/unitProgress.js';
@@ -48,13 +49,14 @@ export interface DrawnFigure {
 
 const PRINT_WIDTH_PX = 1600;
 
-export function drawFigures({ result, title, invented, provenance }: DrawTask): DrawnFigure[] {
+export async function drawFigures({ result, title, invented, provenance }: DrawTask): Promise<DrawnFigure[]> {
   const drawn = drawAnalysisFigures(result, { title, invented, provenance, theme: 'paper', size: 'screen' });
   const figures: DrawnFigure[] = [];
   for (const { name, description, svg, csv } of drawn) {
     const png = drawPng(svg, PRINT_WIDTH_PX);
     figures.push({ name, title: description.title, svg, csv, png, description: JSON.stringify(description) });
   }
+  await freeDrawings();
   return figures;
 }
 
