@@ -7,7 +7,6 @@ import { follow } from '../../seams/visitor.js';
 import type { House } from '../house.js';
 import { costRow, type BenchRow } from '../row.js';
 import { Meter, costRows, processorMs } from './meter.js';
-import { processesOf } from './processes.js';
 
 const OPENINGS = 60;
 const WARM_UP = 5;
@@ -103,7 +102,6 @@ async function meterChanges(house: House, database: Database, afterEach = async 
 async function openDashboards(house: House, database: Database): Promise<BenchRow[]> {
   const alone = await watchFor(house, database);
   const unwatched = await meterChanges(house, database);
-  const before = await processesOf(house);
   const sockets: Socket[] = [];
   const after = await lastFeedNumber(database);
   for (let at = 0; at < DASHBOARDS; at += OPENING) {
@@ -111,7 +109,6 @@ async function openDashboards(house: House, database: Database): Promise<BenchRo
     sockets.push(...(await Promise.all(some)).map(({ socket }) => socket));
   }
   await sleep(SETTLE_MS);
-  const { serverBytes } = await processesOf(house);
   const open = await watchFor(house, database);
   const watched = await meterChanges(house, database, everyoneHears(sockets));
   sockets.forEach((socket) => socket.disconnect());
@@ -130,12 +127,6 @@ async function openDashboards(house: House, database: Database): Promise<BenchRo
       'an open dashboard at rest: processor time an hour',
       rest(processorMs(alone.spent), processorMs(open.spent)),
       'ms',
-      DASHBOARDS,
-    ),
-    costRow(
-      'an open dashboard: memory of the server',
-      (serverBytes - before.serverBytes) / DASHBOARDS / 1000,
-      'kB',
       DASHBOARDS,
     ),
     costRow('an event told to one open dashboard: processor time', told, 'ms', EVENTS * DASHBOARDS),
