@@ -93,7 +93,9 @@ describe('interpolationWeights', () => {
           const mean = [0, 1, 2].map((axis) =>
             found.indices.reduce((sum, index, at) => sum + found.weights[at] * sphere[index][axis], 0),
           );
-          expect(angleBetween(unit(mean as [number, number, number])!, wanted)).toBeLessThan(1.5 + 1e-9);
+          // Beside an arc by what a detour of half a degree allows over legs of this length; or as good as measured.
+          const allowed = Math.max(0.6, Math.sqrt(found.farthestDeg / 2)) * 1.02;
+          expect(angleBetween(unit(mean as [number, number, number])!, wanted)).toBeLessThan(allowed);
           expect(found.farthestDeg).toBeLessThan(15);
         },
       ),
