@@ -40,6 +40,31 @@ describe.each(backEnds)('crashes on %s', (backEnd) => {
     expectNoGap(events);
   });
 
+  it('leaves an analysis at the end of a step when it is told to stop, and the next start finishes it once', async () => {
+    const server = await installation.start();
+    const host = await setUpOwner(server.url);
+    const asked = await askForAnalysis(host);
+    await waitFor(
+      async () => ((await host.client.analysis(asked.id)).state === 'reading' ? true : undefined),
+      'the job to be at work',
+    );
+    expect(await server.stop()).toBe(0);
+    const stopped = Date.now();
+
+    const again = await installation.start();
+    const back = visit(again.url, host.cookie());
+    await waitFor(
+      async () => ((await back.client.analysis(asked.id)).state === 'done' ? true : undefined),
+      'the analysis to finish',
+      60_000,
+    );
+    const { events } = await back.client.events('team', 0);
+    expect(finishesOf(events, asked.id)).toBe(1);
+    const finished = events.find((event) => event.type === 'analysis-finished');
+    expect(Date.parse(finished?.at ?? '')).toBeGreaterThan(stopped);
+    expectNoGap(events);
+  });
+
   it('loses nothing that was acknowledged when the server is killed mid-upload, and the upload goes on', async () => {
     const server = await installation.start();
     const host = await setUpOwner(server.url);

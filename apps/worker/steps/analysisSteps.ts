@@ -9,6 +9,7 @@
 import { Inject, Injectable } from '@nestjs/common';
 import type { AnalysisResult, AnalysisSettings } from '../../../libs/acoustics/analysis.js';
 import { statesAtWork } from '../../../libs/contracts/index.js';
+import { LeftOff } from '../../../libs/jobs/passing.js';
 import type { RunningJob } from '../../../libs/jobs/queues.js';
 import {
   archiveComputation,
@@ -49,10 +50,17 @@ const progressOf = { reading: 0.05, analysing: 0.4, drawing: 0.75 } as const;
 
 @Injectable()
 export class AnalysisSteps {
+  #leavingOff = false;
+
   constructor(
     @Inject(CONFIG) private readonly config: WorkerConfig,
     @Inject(COMPUTE_POOL) private readonly pool: ComputePool,
   ) {}
+
+  /** From now on an analysis ends with the step it is at, and waits there for another worker. */
+  leaveOff(): void {
+    this.#leavingOff = true;
+  }
 
   async toItsEnd({ payload }: AnalysisJob): Promise<void> {
     const { prisma } = this.config.database;
@@ -119,6 +127,7 @@ export class AnalysisSteps {
   }
 
   async #analyse(computation: Computation, before: Left<Uint8Array | undefined>) {
+    await this.#mayGoOn(before);
     const { id, settings } = computation;
     const done = await meanwhile(before.moved, async () => {
       const series = before.outcome ?? (await this.config.blobs.read(computation.series ?? ''));
@@ -141,6 +150,7 @@ export class AnalysisSteps {
   }
 
   async #draw(computation: Computation, before: Left<AnalysisResult | null>): Promise<void> {
+    await this.#mayGoOn(before);
     const { outcome: result } = before;
     const { id, invented } = computation;
     const done = await meanwhile(before.moved, async () => {
@@ -159,6 +169,13 @@ export class AnalysisSteps {
       await archiveComputation(made, id);
       await tellMissingData(made, id);
     });
+  }
+
+  /** @throws LeftOff once the row says how far it is */
+  async #mayGoOn({ moved }: Omit<Left<unknown>, 'outcome'>): Promise<void> {
+    if (!this.#leavingOff) return;
+    await moved;
+    throw new LeftOff('The worker stops; the rest is for another.');
   }
 
   #move(id: string, from: readonly Computation['state'][], step: ComputationStep): Promise<boolean> {
