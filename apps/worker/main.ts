@@ -21,7 +21,7 @@ const CLEARING_MS = 3600_000;
 const BACKUP_SCHEDULE_MS = 300_000;
 
 export interface RunningWorker {
-  /** Finishes the jobs at work (of an analysis the step it is at), takes no more, frees the threads. */
+  /** Finishes the jobs at work, but leaves off what takes long; takes no more, frees the threads. */
   drain(): Promise<void>;
 }
 
@@ -71,7 +71,7 @@ export async function startWorker(config: WorkerConfig): Promise<RunningWorker> 
   const pools = [COMPUTE_POOL, CAMPAIGN_POOL].map((token) => context.get<ComputePool>(token));
   return {
     drain: async () => {
-      context.get(AnalysisSteps).leaveOff();
+      for (const part of [AnalysisSteps, Upkeep]) context.get<AnalysisSteps | Upkeep>(part).leaveOff();
       await stopWatching();
       await drain(workers, pools, () => context.close());
     },

@@ -65,17 +65,22 @@ export interface BackupWorld {
   readonly database: Database;
   readonly blobs: BlobStore;
   readonly backups: BackupSettings;
+  /** Breaks off what is being made; the job is done again from its beginning. */
+  readonly leaving?: AbortSignal;
 }
 
 /** The job: run twice, it makes one file. */
-export async function runBackup({ database, blobs, backups }: BackupWorld, runId: string): Promise<void> {
+export async function runBackup(
+  { database, blobs, backups, leaving }: BackupWorld,
+  runId: string,
+): Promise<void> {
   const run = await database.prisma.backupRun.findUnique({ where: { id: runId } });
   if (run?.state !== 'running') return;
   const name = backupName(run.cause as BackupCause, run.startedAt);
   const file = path.join(backups.folder, name);
   await makeBackupFolder(backups.folder);
   if (!(await keptBackup(backups.folder, name)))
-    await makeBackup({ databaseUrl: database.url, blobs, application: backups.application }, file);
+    await makeBackup({ databaseUrl: database.url, blobs, application: backups.application }, file, leaving);
   const bytes = (await keptBackup(backups.folder, name))?.bytes ?? 0;
   await endRun(database, runId, { fileName: name, bytes });
   if (run.cause === 'nightly') await tidyNightly(database, backups.folder);

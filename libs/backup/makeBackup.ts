@@ -31,7 +31,12 @@ export interface BackupMade {
 
 const CONTENT_HASH = /(?<![0-9a-f])[0-9a-f]{64}(?![0-9a-f])/g;
 
-export async function makeBackup(source: BackupSource, file: string): Promise<BackupMade> {
+/** @param leaving breaks it off: nothing of it stays */
+export async function makeBackup(
+  source: BackupSource,
+  file: string,
+  leaving?: AbortSignal,
+): Promise<BackupMade> {
   if (await isThere(file))
     throw new BackupRefused(
       `${file} is there already; choose another name, so that no backup is overwritten.`,
@@ -42,9 +47,14 @@ export async function makeBackup(source: BackupSource, file: string): Promise<Ba
   const zip = new ZipFile();
   const sealed = new Sealing();
   try {
-    const saved = pipeline(zip.outputStream, sealed, createWriteStream(writing, { flags: 'w', mode: 0o600 }));
+    const saved = pipeline(
+      zip.outputStream,
+      sealed,
+      createWriteStream(writing, { flags: 'w', mode: 0o600 }),
+      { signal: leaving },
+    );
     const manifest = await Promise.race([
-      fill(zip, snapshot, source),
+      fill(zip, snapshot, source, leaving),
       saved.then(() => Promise.reject(new Error('The archive ended early.'))),
     ]);
     await saved;
@@ -54,12 +64,18 @@ export async function makeBackup(source: BackupSource, file: string): Promise<Ba
     return { file, bytes, rows: manifest.tables.reduce((sum, { rows }) => sum + rows, 0), manifest };
   } finally {
     sealed.destroy();
-    await snapshot.close();
+    if (leaving?.aborted) snapshot.drop();
+    else await snapshot.close();
     await rm(writing, { force: true });
   }
 }
 
-async function fill(zip: ZipFile, snapshot: Snapshot, source: BackupSource): Promise<Manifest> {
+async function fill(
+  zip: ZipFile,
+  snapshot: Snapshot,
+  source: BackupSource,
+  leaving: AbortSignal | undefined,
+): Promise<Manifest> {
   const named = new Set<string>();
   const look = (chunk: Buffer) => {
     for (const [hash] of chunk.toString('latin1').matchAll(CONTENT_HASH)) named.add(hash);
@@ -67,10 +83,10 @@ async function fill(zip: ZipFile, snapshot: Snapshot, source: BackupSource): Pro
   const tables: Manifest['tables'] = [];
   for (const table of snapshot.tables) {
     const rows = snapshot.copyOut(table);
-    const measured = await addEntry(zip, tableEntry(table.name), rows, true, look);
+    const measured = await addEntry(zip, tableEntry(table.name), rows, leaving, look);
     tables.push({ ...table, columns: [...table.columns], rows: rows.rows, ...measured });
   }
-  const { files, missing } = await addFiles(zip, snapshot, source.blobs, named);
+  const { files, missing } = await addFiles(zip, snapshot, source.blobs, named, leaving);
   const manifest: Manifest = {
     format: 'sojourn-backup',
     formatVersion: FORMAT_VERSION,
@@ -91,13 +107,19 @@ async function fill(zip: ZipFile, snapshot: Snapshot, source: BackupSource): Pro
 }
 
 /** Every file a row names is kept, whichever column names it; those the store should have and has not are told. */
-async function addFiles(zip: ZipFile, snapshot: Snapshot, blobs: BlobStore, named: ReadonlySet<string>) {
+async function addFiles(
+  zip: ZipFile,
+  snapshot: Snapshot,
+  blobs: BlobStore,
+  named: ReadonlySet<string>,
+  leaving: AbortSignal | undefined,
+) {
   const kept = new Set(await snapshot.keptFiles());
   const files: Manifest['files'] = [];
   const missing: string[] = [];
   for (const sha256 of [...new Set([...kept, ...named])].sort()) {
     if (await blobs.has(sha256)) {
-      const measured = await addEntry(zip, fileEntry(sha256), await blobs.stream(sha256), true);
+      const measured = await addEntry(zip, fileEntry(sha256), await blobs.stream(sha256), leaving);
       if (measured.sha256 !== sha256) {
         throw new BackupRefused(
           `The stored file ${sha256.slice(0, 12)} no longer has the content it was kept with. ` +
@@ -115,12 +137,12 @@ async function addEntry(
   zip: ZipFile,
   name: string,
   source: Readable,
-  compress: boolean,
+  leaving: AbortSignal | undefined,
   look?: (chunk: Buffer) => void,
 ): Promise<{ bytes: number; sha256: string }> {
   const measured = new Measured(look);
-  zip.addReadStream(measured, name, { compress, compressionLevel: compress ? 3 : 0 });
-  await pipeline(source, measured);
+  zip.addReadStream(measured, name, { compress: true, compressionLevel: 3 });
+  await pipeline(source, measured, { signal: leaving });
   return { bytes: measured.bytes, sha256: measured.sha256() };
 }
 

@@ -14,9 +14,11 @@ const Day = 24 * 3600_000;
 export interface ExportWorld {
   readonly database: Database;
   readonly blobs: BlobStore;
+  /** Breaks off what is being made; the job is done again from its beginning. */
+  readonly leaving?: AbortSignal;
 }
 
-export async function makeExport({ database, blobs }: ExportWorld, id: string): Promise<void> {
+export async function makeExport({ database, blobs, leaving }: ExportWorld, id: string): Promise<void> {
   const { prisma } = database;
   const asked = await prisma.accountExport.findUnique({ where: { id } });
   if (asked?.state !== 'running') return;
@@ -27,7 +29,7 @@ export async function makeExport({ database, blobs }: ExportWorld, id: string): 
     return;
   }
   const entries = asked.scope === 'team' ? teamExport(database) : ownExport(database, asked.accountId);
-  const { sha256, bytes } = await zipInto(blobs, entries);
+  const { sha256, bytes } = await zipInto(blobs, entries, leaving);
   await endExport(database, id, { fileKey: keyOfHash(sha256), bytes: BigInt(bytes) });
 }
 
@@ -58,26 +60,36 @@ async function endExport(
 }
 
 /** One source is open at a time, so that an archive of any size needs little memory. */
-async function zipInto(blobs: BlobStore, entries: AsyncIterable<ExportEntry>) {
+async function zipInto(
+  blobs: BlobStore,
+  entries: AsyncIterable<ExportEntry>,
+  leaving: AbortSignal | undefined,
+) {
   const zip = new ZipFile();
   const through = new PassThrough();
   const kept = Promise.all([blobs.keep(through), pipeline(zip.outputStream, through)]);
-  const filled = fill(zip, blobs, entries);
+  const filled = fill(zip, blobs, entries, leaving);
   // Whichever fails first ends the other.
   filled.catch((error: Error) => through.destroy(error));
   const [[blob]] = await Promise.all([kept, filled]);
   return blob;
 }
 
-async function fill(zip: ZipFile, blobs: BlobStore, entries: AsyncIterable<ExportEntry>): Promise<void> {
+async function fill(
+  zip: ZipFile,
+  blobs: BlobStore,
+  entries: AsyncIterable<ExportEntry>,
+  leaving: AbortSignal | undefined,
+): Promise<void> {
   const taken = new Set<string>();
   const missing: string[] = [];
   for await (const entry of entries) {
+    leaving?.throwIfAborted();
     const path = freePath(taken, entry.path);
     if ('text' in entry) zip.addBuffer(Buffer.from(entry.text), path);
     else {
       const bytes = await streamOf(blobs, entry.sha256);
-      if (bytes) await addStream(zip, bytes, path);
+      if (bytes) await addStream(zip, bytes, path, leaving);
       else missing.push(`${path}\n`);
     }
   }
@@ -95,10 +107,15 @@ async function streamOf(blobs: BlobStore, sha256: string): Promise<Readable | un
   }
 }
 
-async function addStream(zip: ZipFile, source: Readable, path: string): Promise<void> {
+async function addStream(
+  zip: ZipFile,
+  source: Readable,
+  path: string,
+  leaving: AbortSignal | undefined,
+): Promise<void> {
   const entry = new PassThrough();
   zip.addReadStream(entry, path);
-  await pipeline(source, entry);
+  await pipeline(source, entry, { signal: leaving });
 }
 
 /** Two things of one name stand beside each other. */

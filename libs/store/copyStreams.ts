@@ -33,9 +33,14 @@ export class CopyOut extends Readable implements pg.Submittable {
     this.#connection?.stream.resume();
   }
 
+  override _destroy(error: Error | null, done: (error?: Error | null) => void): void {
+    this.#letOthersRead();
+    done(error);
+  }
+
   handleCopyData({ chunk }: { chunk: Buffer }): void {
     // The driver uses its buffer again.
-    if (!this.push(Buffer.from(chunk))) this.#connection?.stream.pause();
+    if (!this.push(Buffer.from(chunk)) && !this.destroyed) this.#connection?.stream.pause();
   }
 
   handleCommandComplete({ text }: { text: string }): void {

@@ -1,4 +1,5 @@
 /** The whole database at one moment, table by table, while others go on writing; and back into an empty one. */
+import type { Socket } from 'node:net';
 import type { Readable } from 'node:stream';
 import { pipeline } from 'node:stream/promises';
 import pg from 'pg';
@@ -23,6 +24,8 @@ export interface Snapshot {
   /** The newest link of the history; null in a database from before it was a chain. */
   historyHead(): Promise<{ number: number; hash: string } | null>;
   close(): Promise<void>;
+  /** Without waiting for what is under way. */
+  drop(): void;
 }
 
 /** Rows made by migrations, which an empty database has too. */
@@ -57,6 +60,7 @@ export async function openSnapshot(url: string): Promise<Snapshot> {
         (await client.query<{ name: string }>('select "name" from "Installation"')).rows[0]?.name ?? '',
       historyHead: () => headOf(client),
       close: () => client.end(),
+      drop: () => (client as unknown as { connection: { stream: Socket } }).connection.stream.destroy(),
     };
   } catch (error) {
     await client.end();

@@ -3,7 +3,7 @@
  * and hashes, never with what the product says of itself.
  */
 import { spawn } from 'node:child_process';
-import { createHash } from 'node:crypto';
+import { createHash, randomBytes } from 'node:crypto';
 import { cp, mkdtemp, readdir, readFile, rm, stat, truncate, writeFile } from 'node:fs/promises';
 import { tmpdir } from 'node:os';
 import path from 'node:path';
@@ -160,6 +160,48 @@ async function expectFilledDatabaseRefused(
   expect(output).toMatch(/DATABASE_URL is not empty/);
   await expect(stat(newHome)).rejects.toThrow('ENOENT');
 }
+
+describe.each(dataBackEnds)('a backup under way on %s', (backEnd: BackEnd) => {
+  let installation: Installation;
+  beforeAll(async () => {
+    installation = await makeInstallation(backEnd);
+  });
+  afterAll(() => installation.remove());
+
+  it('is broken off when the program is told to stop, and made after the next start', async () => {
+    const server = await installation.start();
+    const host = await setUpOwner(server.url);
+    // So much that it takes seconds to pack.
+    const { sha256, bytes } = await folderBlobStore(path.join(installation.home, 'blobs')).keep(
+      randomBytes(300_000_000),
+    );
+    await withClient(await urlOfRunning(installation.env), (client) =>
+      client.query(`insert into "Blob" ("sha256", "bytes", "mediaType") values ($1, $2, 'text/plain')`, [
+        sha256,
+        bytes,
+      ]),
+    );
+    await host.client.makeBackup();
+    const backups = path.join(installation.home, 'backups');
+    const begun = async () => {
+      const parts = (await readdir(backups).catch(() => [])).filter((name) => name.endsWith('.part'));
+      const sizes = await Promise.all(parts.map(async (name) => (await stat(path.join(backups, name))).size));
+      return sizes.some((size) => size > 10_000_000) ? true : undefined;
+    };
+    await waitFor(begun, 'a backup under way');
+    expect(await server.stop()).toBe(0);
+    expect(await readdir(backups)).toEqual([]);
+
+    const again = await installation.start();
+    const back = visit(again.url, host.cookie());
+    const made = await waitFor(
+      async () => (await back.client.backups()).files[0],
+      'the backup to be made',
+      60_000,
+    );
+    expect(made.bytes).toBeGreaterThan(300_000_000);
+  });
+});
 
 describe.each(dataBackEnds)('backups on %s', (backEnd: BackEnd) => {
   let installation: Installation;

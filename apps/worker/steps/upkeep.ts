@@ -15,6 +15,7 @@ import {
 } from '../../../libs/store/index.js';
 import { giveUpBackup, runBackup, scheduleBackup } from '../../../libs/backup/index.js';
 import { clearExports, giveUpExport, makeExport } from '../../../libs/exports/index.js';
+import { LeftOff } from '../../../libs/jobs/passing.js';
 import type { RunningJob } from '../../../libs/jobs/queues.js';
 import {
   clearDeliveries,
@@ -47,10 +48,16 @@ const PACKED_AT_ONCE = 500;
 @Injectable()
 export class Upkeep implements OnModuleDestroy {
   readonly #mailer: Mailer | undefined;
+  readonly #leaving = new AbortController();
 
   constructor(@Inject(CONFIG) private readonly config: WorkerConfig) {
     const { smtpUrl, from } = config.messages;
     this.#mailer = smtpUrl ? openMailer(smtpUrl, from) : undefined;
+  }
+
+  /** From now on what takes long is broken off, and is another worker's from its beginning. */
+  leaveOff(): void {
+    this.#leaving.abort();
   }
 
   async deadlines(): Promise<void> {
@@ -104,7 +111,7 @@ export class Upkeep implements OnModuleDestroy {
   }
 
   async makeBackup({ payload }: RunningJob<'make-backup'>): Promise<void> {
-    await runBackup(this.config, payload.runId);
+    await this.#unlessLeaving((leaving) => runBackup({ ...this.config, leaving }, payload.runId));
   }
 
   async giveUpBackup({ runId }: { runId: string }, reason: string): Promise<void> {
@@ -134,11 +141,21 @@ export class Upkeep implements OnModuleDestroy {
   }
 
   async makeExport({ payload }: RunningJob<'make-export'>): Promise<void> {
-    await makeExport(this.config, payload.exportId);
+    await this.#unlessLeaving((leaving) => makeExport({ ...this.config, leaving }, payload.exportId));
   }
 
   async giveUpExport({ exportId }: { exportId: string }, reason: string): Promise<void> {
     await giveUpExport(this.config.database, exportId, reason);
+  }
+
+  async #unlessLeaving(work: (leaving: AbortSignal) => Promise<void>): Promise<void> {
+    const { signal } = this.#leaving;
+    try {
+      await work(signal);
+    } catch (error) {
+      if (!signal.aborted) throw error;
+      throw new LeftOff('The worker stops; another makes it from the beginning.', { cause: error });
+    }
   }
 
   onModuleDestroy(): void {
